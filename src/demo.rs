@@ -14,6 +14,7 @@ mod pictures;
 mod press;
 mod rooms;
 mod site;
+mod talk;
 
 use crate::accounts::{self, Department, Purpose, Role};
 use crate::asks::{Kind, Sender};
@@ -212,6 +213,7 @@ async fn fill_store(
         rooms::fill(tx, (priya.id, checker), &planned, pictures, now).await?;
         drawn::fill(tx, priya.id, &planned, now).await?;
         fire::fill(tx, priya.id, &planned, now).await?;
+        talk::fill(tx, priya.id, &planned, now).await?;
         site::fill(tx, priya.id, &planned, now).await?;
         permits::fill(tx, (priya.id, checker), &planned, today, now).await?;
         // This many days ahead, so that one is due tomorrow.

@@ -78,6 +78,8 @@ pub mod rooms;
 pub mod settings;
 /// The site, drawn to scale and checked.
 pub mod site;
+/// The presenter's talk.
+pub mod talk;
 /// Thanks after burn day.
 pub mod thanks;
 

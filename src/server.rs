@@ -11,7 +11,7 @@ use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept, moved};
 use crate::{
     accounts, asks, burn_day, closed_days, countdown, crew, directory, events, fire, gifts, guests, loans, mail_room,
-    permits, photos, press, reminders, rooms, settings, site, thanks,
+    permits, photos, press, reminders, rooms, settings, site, talk, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -74,7 +74,7 @@ pub fn router(mut app: App) -> Router {
     };
 
     let ledgers = asks::Ledgers::default();
-    let lists: [countdown::ListItems; 9] = [
+    let lists: [countdown::ListItems; 10] = [
         guests::countdown_items,
         gifts::countdown_items,
         thanks::countdown_items,
@@ -83,6 +83,7 @@ pub fn router(mut app: App) -> Router {
         loans::countdown_items,
         rooms::countdown_items,
         site::countdown_items,
+        talk::countdown_items,
         permits::countdown_items,
     ];
     let places = countdown::Places::of(&lists, ledgers.clone());
@@ -115,6 +116,7 @@ pub fn router(mut app: App) -> Router {
         .merge(rooms::router())
         .merge(fire::router())
         .merge(site::router())
+        .merge(talk::router(press::messages_changed))
         .merge(thanks::router())
         .merge(press::router())
         .merge(burn_day::router())

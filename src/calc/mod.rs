@@ -18,3 +18,4 @@ pub mod reading;
 pub mod reminder;
 pub mod site;
 pub mod staffing;
+pub mod talk;

@@ -1,5 +1,5 @@
-//! How hard a text is to read: the Flesch reading ease and the Flesch-Kincaid
-//! grade (Flesch 1948; Kincaid, Fishburne, Rogers and Chissom 1975).
+//! How hard a text is to read: the Flesch reading ease, the Flesch-Kincaid grade
+//! (Flesch 1948; Kincaid, Fishburne, Rogers and Chissom 1975), and SMOG.
 //!
 //! Authors count in different ways. Here:
 //!
@@ -10,7 +10,8 @@
 //!   space or the end, but not after a single letter or a short title or month, as
 //!   in "Lt. Ruiz" or "Jan. 9". An empty line ends one too, so a heading counts as
 //!   a sentence.
-//! - A number counts as one syllable, as Flesch counted by hand.
+//! - A number counts as one syllable, as Flesch counted by hand. SMOG's authors
+//!   pronounce it.
 //! - Otherwise syllables are groups of vowels, less a silent e at the end. Some
 //!   words are off by one; over a whole text the errors nearly cancel.
 
@@ -27,21 +28,11 @@ impl Reading {
     #[must_use]
     pub fn of(text: &str) -> Self {
         let mut found = Self::default();
-        for part in text.replace("\r\n", "\n").split("\n\n") {
-            let mut in_sentence = false;
-            let mut pieces = part.split_whitespace().peekable();
-            while let Some(piece) = pieces.next() {
-                for word in words(piece) {
-                    found.words += 1;
-                    found.syllables += syllables(word);
-                    in_sentence = true;
-                }
-                if in_sentence && (pieces.peek().is_none() || ends(piece)) {
-                    found.sentences += 1;
-                    in_sentence = false;
-                }
-            }
-        }
+        each_sentence(text, |words| {
+            found.words += count(words.len());
+            found.syllables += words.iter().map(|word| syllables(word)).sum::<u32>();
+            found.sentences += 1;
+        });
         found
     }
 
@@ -63,6 +54,59 @@ impl Reading {
     fn averages(&self) -> Option<(f64, f64)> {
         let (words, sentences) = (f64::from(self.words), f64::from(self.sentences));
         (self.words > 0 && self.sentences > 0).then(|| (words / sentences, f64::from(self.syllables) / words))
+    }
+}
+
+/// The number of sentences that SMOG needs. With fewer, its grade is uncertain.
+pub const SMOG_SENTENCES: u32 = 30;
+
+/// The SMOG grade of so many sentences with so many words of three or more
+/// syllables. It is usually about two grades above Flesch-Kincaid. None without
+/// sentences.
+#[must_use]
+pub fn smog(complex: u32, sentences: u32) -> Option<f64> {
+    let in_sample = f64::from(complex) * f64::from(SMOG_SENTENCES) / f64::from(sentences);
+    (sentences > 0).then(|| 1.0430 * in_sample.sqrt() + 3.1291)
+}
+
+/// SMOG's short form, from the words of three or more syllables in 30 sentences.
+#[must_use]
+pub fn smog_short(complex_in_30: u32) -> f64 {
+    3.0 + f64::from(complex_in_30).sqrt()
+}
+
+/// Words of three or more syllables.
+#[must_use]
+pub fn complex_words(text: &str) -> u32 {
+    let mut complex = 0;
+    each_sentence(text, |words| complex += count(words.iter().filter(|word| syllables(word) >= 3).count()));
+    complex
+}
+
+/// The words of the longest sentence.
+#[must_use]
+pub fn longest_sentence(text: &str) -> u32 {
+    let mut longest = 0;
+    each_sentence(text, |words| longest = longest.max(count(words.len())));
+    longest
+}
+
+fn count(words: usize) -> u32 {
+    u32::try_from(words).unwrap_or(u32::MAX)
+}
+
+/// Shows the words of each sentence, of which there is at least one.
+fn each_sentence(text: &str, mut see: impl FnMut(&[&str])) {
+    for part in text.replace("\r\n", "\n").split("\n\n") {
+        let mut sentence = Vec::new();
+        let mut pieces = part.split_whitespace().peekable();
+        while let Some(piece) = pieces.next() {
+            sentence.extend(words(piece));
+            if !sentence.is_empty() && (pieces.peek().is_none() || ends(piece)) {
+                see(&sentence);
+                sentence.clear();
+            }
+        }
     }
 }
 
@@ -199,6 +243,37 @@ mod tests {
         assert_eq!(cat, Reading { words: 6, sentences: 1, syllables: 6 });
         let platypus = Reading::of("The Australian platypus is seemingly a hybrid of a mammal and reptilian creature.");
         assert_eq!(platypus, Reading { words: 13, sentences: 1, syllables: 24 });
+    }
+
+    /// Published tables of SMOG's short form, which cut off after two decimals; the long form is
+    /// worked out from its formula. The nearest square to 67 is 64, so that the
+    /// method by hand gives 11: from memory.
+    #[test]
+    fn smog_gives_the_published_values() {
+        for (complex, grade) in [(4, 5), (9, 6), (16, 7), (25, 8), (36, 9), (49, 10), (64, 11), (81, 12)] {
+            assert!((smog_short(complex) - f64::from(grade)).abs() < 1e-12, "{complex}");
+        }
+        let table = [(30, 8.47), (60, 10.74), (90, 12.48), (120, 13.95), (150, 15.24), (180, 16.41), (210, 17.49)];
+        for (complex, grade) in table {
+            assert!(((smog_short(complex) * 100.0).floor() / 100.0 - grade).abs() < 1e-12, "{complex}");
+        }
+        assert!((smog_short(80) - 11.944).abs() < 5e-4);
+        assert!((smog_short(67).round() - 11.0).abs() < 1e-12);
+        for (complex, grade) in [(64, 11.473), (80, 12.458)] {
+            assert!((smog(complex, 30).unwrap() - grade).abs() < 5e-4, "{complex}");
+        }
+        // As many to a sentence: 32 in 15 are 64 in 30.
+        assert_eq!(smog(32, 15), smog(64, SMOG_SENTENCES));
+        assert_eq!((smog(0, 30), smog(3, 0)), (Some(3.1291), None));
+    }
+
+    #[test]
+    fn long_words_and_sentences_are_found() {
+        assert_eq!(complex_words("A sprinkler is automatic. Firefighters are volunteers, 1,200 of them."), 3);
+        assert_eq!(complex_words("Get low and go."), 0);
+        assert_eq!(longest_sentence("Get low. Go out, and stay out! Call."), 5);
+        assert_eq!(longest_sentence("A heading of five words\n\nGo."), 5);
+        assert_eq!(longest_sentence(""), 0);
     }
 
     #[test]

@@ -238,6 +238,7 @@ pub(super) fn facts() -> Facts {
         clothing: text("Closed shoes and cotton or wool."),
         power: text("Two outlets at the media staging area; live trucks on the gravel by gate B."),
         messages: MESSAGES.map(text).to_vec(),
+        taught: Vec::new(),
         version: 0,
     }
 }

@@ -92,6 +92,7 @@ const PLACES: [Section; 8] = [
         name: "Burn day",
         pages: &[
             ("~/burn-day", "Overview", Everyone),
+            ("~/burn-day/talk", "The talk", Everyone),
             ("~/burn-day/guests", "Guest check-in", Everyone),
             ("~/burn-day/crew", "Crew check-in", Everyone),
             ("~/burn-day/press", "Media check-in", Everyone),

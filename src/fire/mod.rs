@@ -18,6 +18,7 @@ mod store;
 mod typed;
 mod views;
 
+use crate::calc::fire::bands::FireTimes;
 use crate::error::Result;
 use crate::events::Event;
 use crate::rooms;
@@ -85,6 +86,36 @@ pub async fn reach(db: &mut SqliteConnection, event: &Event) -> Result<Option<Re
     Ok(setup.read().ok().map(|read| heat::reach(&read, &heat::Glow::of(&read, &bands, event.details.format))))
 }
 
-/// The caution that stands on every page and every sheet about the fire.
-const DECIDES: &str = "Screening estimate. The authority having jurisdiction, the safety officer, and the listed \
+/// What an event's plan says about time.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Clock {
+    /// No estimate is pinned.
+    NotPinned,
+    /// Its fires are still being simulated.
+    Waiting,
+    Ready(Fires),
+}
+
+/// The simulated fires of the pinned plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fires {
+    /// What the estimate is called.
+    pub plan: String,
+    /// How long they are followed, s.
+    pub until: f64,
+    pub times: Vec<FireTimes>,
+}
+
+/// The fires that an event's talk and day are planned by.
+///
+/// # Errors
+/// The store's.
+pub async fn clock(db: &mut SqliteConnection, event_id: i64) -> Result<Clock> {
+    let Some(plan) = store::plan(db, event_id).await? else { return Ok(Clock::NotPinned) };
+    let (Some(bands), Some(times)) = (plan.bands, store::fires(db, event_id).await?) else { return Ok(Clock::Waiting) };
+    Ok(Clock::Ready(Fires { plan: plan.setup.name, until: bands.until, times }))
+}
+
+/// The caution on every page and every sheet about the fire.
+pub const DECIDES: &str = "Screening estimate. The authority having jurisdiction, the safety officer, and the listed \
                        product's data decide.";

@@ -347,6 +347,7 @@ mod tests {
             floor: band(None, 1.0),
             sooner: band(sooner, flashover_never),
             pictures: [Vec::new(), Vec::new()],
+            fires: Vec::new(),
             moves_sprinkler: Vec::new(),
             moves_flashover: Vec::new(),
             peak: band(Some(2000.0), 0.0),

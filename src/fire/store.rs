@@ -1,6 +1,6 @@
 use super::edit;
 use super::setup::Setup;
-use crate::calc::fire::bands::Bands;
+use crate::calc::fire::bands::{Bands, FireTimes};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
@@ -160,7 +160,7 @@ pub async fn pin(tx: &mut Tx, account: i64, event_id: i64, setup: &Setup, now: O
     sqlx::query!(
         "insert into fire_plan (event_id, name, typed, pinned_by, pinned_at) values (?, ?, ?, ?, ?)
          on conflict (event_id) do update set name = excluded.name, typed = excluded.typed, bands = null,
-            pinned_by = excluded.pinned_by, pinned_at = excluded.pinned_at",
+            fires = null, pinned_by = excluded.pinned_by, pinned_at = excluded.pinned_at",
         event_id,
         setup.name,
         typed,
@@ -180,7 +180,8 @@ pub async fn pin(tx: &mut Tx, account: i64, event_id: i64, setup: &Setup, now: O
 /// # Errors
 /// The store's.
 pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<(i64, String)>> {
-    let rows = sqlx::query!("select event_id, typed from fire_plan where bands is null order by pinned_at");
+    let rows =
+        sqlx::query!("select event_id, typed from fire_plan where bands is null or fires is null order by pinned_at");
     Ok(rows.fetch_all(db).await?.into_iter().map(|row| (row.event_id, row.typed)).collect())
 }
 
@@ -189,11 +190,42 @@ pub(super) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<(i64, Strin
 /// # Errors
 /// The store's.
 pub(super) async fn save_bands(tx: &mut Tx, (event_id, typed): (i64, String), bands: &Bands) -> Result<()> {
-    let bands = serde_json::to_string(bands)?;
-    sqlx::query!("update fire_plan set bands = ? where event_id = ? and typed = ?", bands, event_id, typed)
-        .execute(&mut **tx)
-        .await?;
+    let fires: Vec<Stored> = bands.fires.iter().map(stored).collect();
+    let (bands, fires) = (serde_json::to_string(bands)?, serde_json::to_string(&fires)?);
+    sqlx::query!(
+        "update fire_plan set bands = ?, fires = ? where event_id = ? and typed = ?",
+        bands,
+        fires,
+        event_id,
+        typed
+    )
+    .execute(&mut **tx)
+    .await?;
     Ok(())
+}
+
+/// A fire's alarm, sprinkler, and flashover, s, as the store has them.
+type Stored = [Option<f64>; 3];
+
+/// To a tenth of a second: more than any estimate deserves.
+fn stored(fire: &FireTimes) -> Stored {
+    [fire.alarm, fire.sprinkler, fire.flashover].map(|time| time.is_finite().then_some((time * 10.0).round() / 10.0))
+}
+
+/// The fires that were simulated for an event's plan. None without a plan, or before they are
+/// simulated.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn fires(db: &mut SqliteConnection, event_id: i64) -> Result<Option<Vec<FireTimes>>> {
+    let fires = sqlx::query_scalar!("select fires from fire_plan where event_id = ?", event_id);
+    let Some(fires) = fires.fetch_optional(db).await?.flatten() else { return Ok(None) };
+    let fires: Vec<Stored> = serde_json::from_str(&fires)?;
+    let fire = |times: Stored| {
+        let [alarm, sprinkler, flashover] = times.map(|time| time.unwrap_or(f64::INFINITY));
+        FireTimes { alarm, sprinkler, flashover }
+    };
+    Ok(Some(fires.into_iter().map(fire).collect()))
 }
 
 /// The department's earlier burns, the latest first.

@@ -28,6 +28,7 @@ pub use due::countdown_items;
 pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
 pub use list::GuestSettings;
+pub use program::{Timeline, TimelinePart, timeline};
 pub use snapshot::{Attending, GuestStatus, attending};
 pub use store::{
     add, forget, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_program, rang, save_settings,

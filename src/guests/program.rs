@@ -7,6 +7,7 @@ use crate::accounts::{Officer, SignedIn, Visit};
 use crate::asks;
 use crate::calc::program::{self, Fate, Item, fit};
 use crate::error::Result;
+use crate::events::Event;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -22,6 +23,7 @@ use axum::http::StatusCode;
 use axum::response::Response;
 use axum_extra::extract::Query;
 use serde::Deserialize;
+use sqlx::SqliteConnection;
 use std::time::Duration;
 
 pub(super) fn router() -> Router<App> {
@@ -231,6 +233,49 @@ impl Program {
             ends: clock(at),
         }
     }
+}
+
+/// The program up to where the presenter's talk begins.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Timeline {
+    pub parts: Vec<TimelinePart>,
+    /// Minutes before ignition when it begins.
+    pub begins: u32,
+    /// Seconds from its beginning to its end.
+    pub seconds: u32,
+    /// Seconds by which it is longer than it may be.
+    pub over: u32,
+}
+
+/// One part of the program that isn't dropped.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TimelinePart {
+    /// When it begins.
+    pub clock: String,
+    pub title: String,
+    pub who: String,
+    pub seconds: u32,
+}
+
+/// The program of an event as of now, with its times.
+///
+/// # Errors
+/// The store's.
+pub async fn timeline(db: &mut SqliteConnection, event: &Event) -> Result<Timeline> {
+    let snapshot = GuestSnapshot::load(db, event).await?;
+    let times = snapshot.program.times(&snapshot, 0);
+    let part = |line: Timed| TimelinePart {
+        clock: line.clock,
+        title: line.entry.title,
+        who: line.entry.who,
+        seconds: line.seconds,
+    };
+    Ok(Timeline {
+        parts: times.lines.into_iter().filter(|line| !line.is_dropped).map(part).collect(),
+        begins: snapshot.program.begins,
+        seconds: times.total,
+        over: times.over,
+    })
 }
 
 /// A guest's remarks, if they speak.

@@ -19,7 +19,7 @@ use crate::state::App;
 use axum::Router;
 
 pub use coverage::{NewStory, add as add_story};
-pub use facts::{Facts, coverage_facts, coverage_lines, reword, save as save_facts};
+pub use facts::{Facts, coverage_facts, coverage_lines, messages_changed, reword, save as save_facts};
 pub use home::countdown_items;
 pub use log::{Channel, NewEntry, Outcome, add as add_entry};
 pub use outlets::{Contact, OutletDetails, OutletKind, add as add_outlet, add_contact, contacts, list_outlet};

@@ -157,6 +157,15 @@ impl Band {
     }
 }
 
+/// When things happen in one simulated fire, s from lighting. What doesn't happen while the
+/// fire is followed is infinite.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FireTimes {
+    pub alarm: f64,
+    pub sprinkler: f64,
+    pub flashover: f64,
+}
+
 /// The layer of one room at one time.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Pictured {
@@ -191,6 +200,9 @@ pub struct Bands {
     pub moves_flashover: Vec<(Factor, f64)>,
     /// The highest heat release of each fire, kW.
     pub peak: Band,
+    /// Each fire by itself. The store keeps them apart from the bands.
+    #[serde(skip)]
+    pub fires: Vec<FireTimes>,
 }
 
 impl Inputs {
@@ -244,6 +256,7 @@ impl Inputs {
             all
         };
         let (sprinkler, flashover) = (times(|one| one.sprinkler), times(|one| one.flashover));
+        let fire = |one: &Outcome| FireTimes { alarm: one.alarm, sprinkler: one.sprinkler, flashover: one.flashover };
         Some(Bands {
             count,
             until: self.until,
@@ -258,6 +271,7 @@ impl Inputs {
             sprinkler: Band::of(&sprinkler),
             flashover: Band::of(&flashover),
             pictures: films.map(|films| picture(&films)),
+            fires: outcomes.iter().map(fire).collect(),
         })
     }
 }

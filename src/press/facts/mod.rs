@@ -8,6 +8,7 @@ use crate::asks;
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::Event;
+use crate::press::papers;
 use crate::state::App;
 use axum::Router;
 use futures_util::future::BoxFuture;
@@ -45,6 +46,8 @@ pub struct Facts {
     pub clothing: String,
     pub power: String,
     pub messages: Vec<String>,
+    /// The messages of the lesson plan that the press may have. They are kept there.
+    pub taught: Vec<String>,
     pub version: i64,
 }
 
@@ -56,6 +59,17 @@ impl Facts {
             Some(mail) if field.name == MAIL && !mail.is_empty() => mail,
             _ => (field.of)(self),
         }
+    }
+
+    /// All messages that releases print: the press's own, and the lesson plan's.
+    pub(super) fn printed_messages(&self) -> Vec<&str> {
+        let mut all: Vec<&str> = Vec::new();
+        for message in self.messages.iter().chain(&self.taught) {
+            if !all.contains(&message.as_str()) {
+                all.push(message);
+            }
+        }
+        all
     }
 }
 
@@ -179,6 +193,16 @@ pub fn coverage_facts(facts: &Facts) -> Vec<(String, String)> {
 #[must_use]
 pub fn coverage_lines(db: &mut SqliteConnection, event_id: i64) -> BoxFuture<'_, Result<Vec<(String, String)>>> {
     Box::pin(async move { Ok(coverage_facts(&of_event(db, event_id).await?)) })
+}
+
+/// Cancels waiting emails that say something else than the lesson plan's messages do now.
+#[must_use]
+pub fn messages_changed(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> BoxFuture<'_, Result<()>> {
+    Box::pin(async move {
+        let printed = of_event(tx, event_id).await?;
+        papers::cancel_outdated(tx, event_id, &printed, now).await?;
+        Ok(())
+    })
 }
 
 /// The name of the contact, as in "Jun Castellane, information officer".

@@ -6,6 +6,7 @@ use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::press::editor::{PressEditor, event};
 use crate::state::App;
+use crate::talk;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::fold::Fold;
@@ -36,6 +37,8 @@ struct FactsPage {
     /// The contact's email, if People has it; else empty.
     from_people: String,
     messages: String,
+    /// Of the lesson plan.
+    taught: Vec<String>,
     version: i64,
     mistakes: Mistakes,
     history: Vec<HistoryLine>,
@@ -97,6 +100,7 @@ impl FactsForm {
             clothing: self.clothing,
             power: self.power,
             messages: Vec::new(),
+            taught: Vec::new(),
             version: self.version,
         };
         (facts, self.messages)
@@ -123,6 +127,7 @@ impl FactsForm {
             clothing: text(9),
             power: text(10),
             messages: Vec::new(),
+            taught: Vec::new(),
             version: self.version,
         };
         if let Some(Err(what)) = (!facts.mail.is_empty()).then(|| form::mail(&facts.mail)) {
@@ -156,7 +161,10 @@ async fn view(
     mistakes: Mistakes,
 ) -> Result<FactsPage> {
     let history = journal::of(app.db.read(), "press facts", event.id).await?;
-    let in_people = store::in_people(&mut *app.db.read().acquire().await?, &facts.contact).await?;
+    let mut db = app.db.read().acquire().await?;
+    let in_people = store::in_people(&mut db, &facts.contact).await?;
+    let taught = talk::press_messages(&mut db, event.id).await?;
+    drop(db);
     Ok(FactsPage {
         page: events::page(app, visit, Some(event), app.clock.now()).await?.titled("Facts and key messages"),
         event_id: event.id,
@@ -164,6 +172,7 @@ async fn view(
         typed: FIELDS.iter().map(|field| Typed { field, value: (field.of)(&facts).clone() }).collect(),
         from_people: in_people.unwrap_or_default(),
         messages,
+        taught,
         version: facts.version,
         mistakes,
         history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),

@@ -3,6 +3,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
 use crate::press::papers;
+use crate::talk;
 use serde_json::{Map, Value};
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
@@ -15,7 +16,9 @@ pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64)
          from press_facts where event_id = ?",
         event_id
     );
-    let Some(row) = row.fetch_optional(&mut *db).await? else { return Ok(Facts::default()) };
+    let Some(row) = row.fetch_optional(&mut *db).await? else {
+        return Ok(Facts { taught: talk::press_messages(db, event_id).await?, ..Facts::default() });
+    };
     Ok(Facts {
         in_people: in_people(db, &row.contact).await?,
         contact: row.contact,
@@ -30,6 +33,7 @@ pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64)
         clothing: row.clothing,
         power: row.power,
         messages: serde_json::from_str(&row.messages)?,
+        taught: talk::press_messages(db, event_id).await?,
         version: row.version,
     })
 }

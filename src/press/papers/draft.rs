@@ -72,7 +72,7 @@ fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     add("{why}");
     add("“[Quote from the fire chief, one or two sentences],” said [title and full name].");
     add("{what happens} What people will see: {what to film}");
-    if !facts.messages.is_empty() {
+    if !facts.printed_messages().is_empty() {
         add("{messages}");
     }
     add("[A fact about home fires or sprinklers], according to [source and year].");
@@ -98,7 +98,7 @@ fn after_the_day(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     add("The room without a sprinkler was fully on fire after about [minutes and seconds]. In the other room, the \
          sprinkler opened after about [minutes and seconds].");
     add("“[What someone in the crowd said],” said [full name and town].");
-    if !facts.messages.is_empty() {
+    if !facts.printed_messages().is_empty() {
         add("{messages}");
     }
     add("About the {department}: [Whom it serves and from where, in one or two sentences].");

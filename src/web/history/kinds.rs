@@ -18,6 +18,7 @@ const KINDS: &[(&str, &[&str])] = &[
     ("Replies", &["question"]),
     ("Rooms", &["donation request", "photo", "plea", "room drawing", "thing", "tolerance", "warning"]),
     ("Site", &["site"]),
+    ("Talk", &["learning objective", "talk", "talk line", "talk practice"]),
     ("Tasks", &["task"]),
 ];
 

@@ -1,0 +1,279 @@
+//! The lines of the talk: added, changed, moved, removed.
+
+use super::routes::{Version, event, href, page, under};
+use super::{Looks, MOST_LINES, Objective, TalkLine, says, store};
+use crate::accounts::{Visit, Worker};
+use crate::calc::talk::{Audience, Part};
+use crate::error::{Error, Result};
+use crate::events::Event;
+use crate::state::App;
+use crate::web::conflict::{self, Conflict};
+use crate::web::flash;
+use crate::web::form::{self, Both, Form, Mistakes, in_pieces};
+use crate::web::page::{Page, show, show_as};
+use crate::web::path::Path;
+use crate::web::routes::{get, post};
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+use axum_extra::extract::Query;
+use serde::Deserialize;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/burn-day/talk/lines/new", get(new).merge(post(add)))
+        .route("/events/{id}/burn-day/talk/lines/{line}", get(edit).merge(post(save)))
+        .route("/events/{id}/burn-day/talk/lines/{line}/move", post(shift))
+        .route("/events/{id}/burn-day/talk/lines/{line}/remove", post(remove))
+}
+
+/// A line is at most so many characters long: about two minutes.
+const MOST_LETTERS: usize = 1_500;
+
+/// A line as it is typed.
+#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Default)]
+#[serde(default)]
+struct LineForm {
+    part: String,
+    audience: String,
+    words: String,
+    speaker: String,
+    looks: String,
+    objective: String,
+}
+
+type Field = (&'static str, &'static str, fn(&LineForm) -> &String);
+
+const FIELDS: [Field; 6] = [
+    ("words", "Words", |form| &form.words),
+    ("part", "When", |form| &form.part),
+    ("audience", "For", |form| &form.audience),
+    ("speaker", "Who says it", |form| &form.speaker),
+    ("looks", "Where to look", |form| &form.looks),
+    ("objective", "What it teaches", |form| &form.objective),
+];
+
+impl LineForm {
+    fn of(line: &TalkLine) -> Self {
+        Self {
+            part: line.part.to_string(),
+            audience: line.audience.to_string(),
+            words: line.words.clone(),
+            speaker: line.speaker.clone(),
+            looks: line.looks.to_string(),
+            objective: line.objective.map(|id| id.to_string()).unwrap_or_default(),
+        }
+    }
+
+    fn read(&self, (id, version): (i64, i64), objectives: &[Objective]) -> Result<TalkLine, Mistakes> {
+        let mut wrong = Mistakes::default();
+        let part = wrong.note("part", self.part.parse::<Part>());
+        let audience = wrong.note("audience", self.audience.parse::<Audience>());
+        let words = wrong.note("words", form::paragraph(&self.words, MOST_LETTERS)).unwrap_or_default();
+        if words.is_empty() && wrong.of("words").is_empty() {
+            wrong.add("words", "Type what is said.");
+        }
+        let speaker = wrong.note("speaker", form::optional_line(&self.speaker, 60));
+        let looks = wrong.note("looks", self.looks.parse::<Looks>());
+        let known = |id: i64| objectives.iter().any(|one| one.id == id);
+        let objective = if self.objective.is_empty() {
+            Some(None)
+        } else if let Some(id) = self.objective.parse().ok().filter(|id| known(*id)) {
+            Some(Some(id))
+        } else {
+            wrong.add("objective", "Choose an objective of the lesson plan. Someone may have removed this one.");
+            None
+        };
+        match (part.zip(audience), speaker.zip(looks).zip(objective), wrong.is_empty()) {
+            (Some((part, audience)), Some(((speaker, looks), objective)), true) => {
+                Ok(TalkLine { id, part, audience, speaker, looks, words, objective, version })
+            }
+            _ => Err(wrong),
+        }
+    }
+}
+
+#[derive(Template)]
+#[template(path = "talk/line.html")]
+struct LinePage {
+    page: Page,
+    event_id: i64,
+    /// 0 for a new one.
+    id: i64,
+    version: i64,
+    form: LineForm,
+    mistakes: Mistakes,
+    /// Each part's key and name.
+    parts: Vec<(&'static str, &'static str)>,
+    branches: Vec<(&'static str, &'static str)>,
+    objectives: Vec<(String, String)>,
+}
+
+async fn line_page(
+    app: &App,
+    visit: &Visit,
+    event: &Event,
+    (id, version): (i64, i64),
+    (form, mistakes): (LineForm, Mistakes),
+) -> Result<LinePage> {
+    let format = event.details.format;
+    let objectives = store::objectives(&mut *app.db.read().acquire().await?, event.id).await?;
+    let named = |part: &Part| (part.as_str(), says::name(*part, format));
+    let mut parts: Vec<_> = Part::sequence(format == crate::events::Format::BothAtOnce).iter().map(named).collect();
+    // A line of the other format keeps its part until someone moves it.
+    let own = form.part.parse::<Part>().ok().filter(|part| !part.is_branch());
+    parts.extend(
+        own.iter().map(named).filter(|(key, _)| !parts.iter().any(|(known, _)| known == key)).collect::<Vec<_>>(),
+    );
+    Ok(LinePage {
+        page: under(app, visit, event, if id == 0 { "Add a line" } else { "Change a line" }).await?,
+        event_id: event.id,
+        id,
+        version,
+        parts,
+        branches: Part::BRANCHES.iter().map(named).collect(),
+        objectives: objectives.into_iter().map(|one| (one.id.to_string(), one.text)).collect(),
+        form,
+        mistakes,
+    })
+}
+
+#[derive(Debug, Deserialize, Default)]
+#[serde(default)]
+struct Where {
+    part: String,
+}
+
+async fn new(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path(id): Path<i64>,
+    Query(Where { part }): Query<Where>,
+) -> Result<Response> {
+    let event = event(&app, id).await?;
+    let part = part.parse().unwrap_or(Part::Before);
+    let form = LineForm { part: part.to_string(), audience: Audience::All.to_string(), ..LineForm::default() };
+    show(&line_page(&app, &visit, &event, (0, 0), (form, Mistakes::default())).await?)
+}
+
+async fn objectives(app: &App, id: i64) -> Result<Vec<Objective>> {
+    store::objectives(&mut *app.db.read().acquire().await?, id).await
+}
+
+async fn find(app: &App, id: i64, line: i64) -> Result<TalkLine> {
+    let all = store::lines(&mut *app.db.read().acquire().await?, id).await?;
+    all.into_iter().find(|one| one.id == line).ok_or(Error::NotFound)
+}
+
+fn saved(event_id: i64, line: i64, said: &str) -> Response {
+    flash::redirect(&format!("{}#line-{line}", href(event_id)), said)
+}
+
+async fn add(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path(id): Path<i64>,
+    Form(typed): Form<LineForm>,
+) -> Result<Response> {
+    let event = event(&app, id).await?;
+    let count = store::lines(&mut *app.db.read().acquire().await?, id).await?.len();
+    let mut read = typed.read((0, 0), &objectives(&app, id).await?);
+    if count >= MOST_LINES {
+        let mut wrong = read.err().unwrap_or_default();
+        wrong.add("words", format!("The talk has {MOST_LINES} lines already. Remove one first."));
+        read = Err(wrong);
+    }
+    let new = match read {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = line_page(&app, &visit, &event, (0, 0), (typed, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (now, actor) = (app.clock.now(), visit.user.actor());
+    let write = app.db.write(move |tx| Box::pin(async move { store::add_line(tx, actor, id, &new, now).await }));
+    Ok(saved(id, write.await?, "Line added."))
+}
+
+async fn edit(State(app): State<App>, Worker(visit): Worker, Path((id, line)): Path<(i64, i64)>) -> Result<Response> {
+    let event = event(&app, id).await?;
+    let line = find(&app, id, line).await?;
+    let form = (LineForm::of(&line), Mistakes::default());
+    show(&line_page(&app, &visit, &event, (line.id, line.version), form).await?)
+}
+
+async fn save(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, line)): Path<(i64, i64)>,
+    Both(typed, Version { version }): Both<LineForm, Version>,
+) -> Result<Response> {
+    let event = event(&app, id).await?;
+    let version = version.ok_or_else(in_pieces)?;
+    find(&app, id, line).await?;
+    let new = match typed.read((line, version), &objectives(&app, id).await?) {
+        Ok(new) => new,
+        Err(mistakes) => {
+            let page = line_page(&app, &visit, &event, (line, version), (typed, mistakes)).await?;
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (now, actor) = (app.clock.now(), visit.user.actor());
+    let write = app.db.write(move |tx| Box::pin(async move { store::put_line(tx, actor, id, &new, now).await }));
+    if write.await? {
+        return Ok(saved(id, line, "Line saved."));
+    }
+    let theirs = find(&app, id, line).await?;
+    let mut conflict = Conflict::new("Line of the talk", format!("{}/lines/{line}", href(id)), theirs.version);
+    let shown = LineForm::of(&theirs);
+    for (name, label, of) in FIELDS {
+        conflict.field(name, label, of(&shown), of(&typed));
+    }
+    conflict::show(page(&app, &visit, &event, "The talk").await?, &conflict)
+}
+
+#[derive(Debug, Deserialize, Default)]
+#[serde(default)]
+struct Shift {
+    way: String,
+}
+
+async fn shift(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, line)): Path<(i64, i64)>,
+    Form(Shift { way }): Form<Shift>,
+) -> Result<Response> {
+    find(&app, id, line).await?;
+    let is_up = match way.as_str() {
+        "up" => true,
+        "down" => false,
+        _ => return Err(in_pieces()),
+    };
+    let (now, actor) = (app.clock.now(), visit.user.actor());
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::move_line(tx, actor, id, (line, is_up), now).await }));
+    let said = if write.await? { "Line moved." } else { "Nothing was moved: it is at the end of its part." };
+    Ok(saved(id, line, said))
+}
+
+async fn remove(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, line)): Path<(i64, i64)>,
+    Form(Version { version }): Form<Version>,
+) -> Result<Response> {
+    event(&app, id).await?;
+    let version = version.ok_or_else(in_pieces)?;
+    let (now, actor) = (app.clock.now(), visit.user.actor());
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::remove_line(tx, actor, id, (line, version), now).await }));
+    let said = if write.await? {
+        "Line removed. History has its words."
+    } else {
+        "Nothing was removed: someone just changed this line. Look, then try again."
+    };
+    Ok(flash::redirect(&href(id), said))
+}

@@ -1,0 +1,177 @@
+//! The talk on paper: a script in large type, and cue cards of 4 by 6 inches.
+
+use super::routes::under;
+use super::says::{self, ShownPart, lasts};
+use super::snapshot::TalkSnapshot;
+use crate::accounts::SignedIn;
+use crate::calc::talk::Part;
+use crate::error::Result;
+use crate::fire;
+use crate::state::App;
+use crate::web::page::{Page, show};
+use crate::web::path::Path;
+use crate::web::routes::get;
+use crate::web::words::Reader;
+use askama::Template;
+use axum::Router;
+use axum::extract::State;
+use axum::response::Response;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/burn-day/talk/script", get(script))
+        .route("/events/{id}/burn-day/talk/cue-cards", get(cards))
+}
+
+#[derive(Template)]
+#[template(path = "talk/script.html")]
+struct Script {
+    page: Page,
+    event_line: String,
+    printed: String,
+    decides: &'static str,
+    has_clock: bool,
+    parts: Vec<ShownPart>,
+    branches: Vec<ShownPart>,
+}
+
+async fn script(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let snapshot = TalkSnapshot::load(&app, id).await?;
+    let page = under(&app, &visit, &snapshot.event, "Script").await?;
+    let (parts, branches) = says::parts(&snapshot);
+    let spoken = |part: &ShownPart| !part.lines.is_empty() && part.state != "unused";
+    show(&Script {
+        event_line: page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default(),
+        printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
+        decides: fire::DECIDES,
+        has_clock: snapshot.fires().is_some(),
+        parts: parts.into_iter().filter(spoken).collect(),
+        branches: branches.into_iter().filter(spoken).collect(),
+        page,
+    })
+}
+
+/// A card holds about so many words.
+const WORDS: usize = 45;
+
+/// One card.
+struct Card {
+    number: usize,
+    part: &'static str,
+    /// What the fires leave for the part.
+    leaves: String,
+    lines: Vec<CardLine>,
+}
+
+struct CardLine {
+    facts: String,
+    words: String,
+}
+
+#[derive(Template)]
+#[template(path = "talk/cards.html")]
+struct Cards {
+    page: Page,
+    name: String,
+    printed: String,
+    cards: Vec<Card>,
+    decides: &'static str,
+}
+
+async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+    let now = app.clock.now();
+    let snapshot = TalkSnapshot::load(&app, id).await?;
+    let page = under(&app, &visit, &snapshot.event, "Cue cards of the talk").await?;
+    show(&Cards {
+        page,
+        name: snapshot.event.details.name.clone(),
+        printed: Reader::App.moment(snapshot.event.details.zone.wall(now)),
+        cards: all_cards(&snapshot),
+        decides: fire::DECIDES,
+    })
+}
+
+fn all_cards(snapshot: &TalkSnapshot) -> Vec<Card> {
+    let mut cards: Vec<Card> = Vec::new();
+    for part in Part::sequence(snapshot.is_both()).iter().chain(&Part::BRANCHES) {
+        let section = snapshot.fitted.sections.iter().find(|section| section.part == *part);
+        let leaves = section
+            .and_then(|section| section.leaves)
+            .map(|seconds| format!("{} in 9 of 10 simulated fires", lasts(seconds)));
+        let name = says::name(*part, snapshot.event.details.format);
+        let mut room = 0;
+        for (at, told) in snapshot.of_part(*part) {
+            let looks = told.line.looks.as_str();
+            let looks = if looks.is_empty() { String::new() } else { format!(" · look at {looks}") };
+            let speaker =
+                if told.line.speaker.is_empty() { String::new() } else { format!(" · {}", told.line.speaker) };
+            for (piece, words) in pieces(&told.line.words).into_iter().enumerate() {
+                let count = words.split_whitespace().count();
+                if count > room {
+                    let number = cards.len() + 1;
+                    cards.push(Card {
+                        number,
+                        part: name,
+                        leaves: leaves.clone().unwrap_or_default(),
+                        lines: Vec::new(),
+                    });
+                    room = WORDS;
+                }
+                room = room.saturating_sub(count);
+                let goes_on = if piece > 0 { ", continued" } else { "" };
+                let facts = format!("{} · {}{speaker}{looks}{goes_on}", at + 1, told.line.audience);
+                if let Some(card) = cards.last_mut() {
+                    card.lines.push(CardLine { facts, words });
+                }
+            }
+        }
+    }
+    cards
+}
+
+/// Words in pieces that fit on a card, broken after a sentence where there is one.
+fn pieces(words: &str) -> Vec<String> {
+    let mut pieces: Vec<String> = vec![String::new()];
+    let mut count = 0;
+    let mut sentence: Vec<&str> = Vec::new();
+    let mut add = |sentence: &mut Vec<&str>| {
+        for chunk in sentence.chunks(WORDS) {
+            if count > 0 && count + chunk.len() > WORDS {
+                pieces.push(String::new());
+                count = 0;
+            }
+            count += chunk.len();
+            if let Some(last) = pieces.last_mut() {
+                if !last.is_empty() {
+                    last.push(' ');
+                }
+                last.push_str(&chunk.join(" "));
+            }
+        }
+        sentence.clear();
+    };
+    for word in words.split_whitespace() {
+        sentence.push(word);
+        if word.ends_with(['.', '?', '!']) {
+            add(&mut sentence);
+        }
+    }
+    add(&mut sentence);
+    pieces
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn long_lines_go_on_on_another_card_after_a_sentence() {
+        assert_eq!(pieces("Get low. Get out."), ["Get low. Get out."]);
+        let sentence = format!("{}end.", "word ".repeat(29));
+        assert_eq!(pieces(&format!("{sentence} {sentence}")), [sentence.clone(), sentence]);
+        let endless = "word ".repeat(100);
+        let counts: Vec<usize> = pieces(&endless).iter().map(|piece| piece.split_whitespace().count()).collect();
+        assert_eq!(counts, [45, 45, 10]);
+    }
+}

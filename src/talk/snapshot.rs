@@ -1,0 +1,129 @@
+//! The talk of an event, and how it fits.
+
+use super::practice::Practice;
+use super::{Objective, Settings, TalkLine, store};
+use crate::calc::reading::Reading;
+use crate::calc::talk::{Burn, Coverage, Fitted, Line, Mark, Part, Turns, coverage, fit};
+use crate::calc::talk::{Checked, check};
+use crate::error::{Error, Result};
+use crate::events::{self, Event, Format};
+use crate::fire::{self, Clock, Fires};
+use crate::guests::{self, Timeline};
+use crate::state::App;
+use sqlx::SqliteConnection;
+
+/// Everything the pages need of one event.
+pub(super) struct TalkSnapshot {
+    pub event: Event,
+    pub settings: Settings,
+    pub objectives: Vec<Objective>,
+    /// In the order in which they are spoken, and then those for when something goes differently.
+    pub lines: Vec<Told>,
+    pub clock: Clock,
+    pub program: Timeline,
+    pub practices: Vec<Practice>,
+    pub fitted: Fitted,
+    pub coverage: Vec<Coverage>,
+}
+
+/// A line, and what the checks say about its words.
+pub(super) struct Told {
+    pub line: TalkLine,
+    pub checked: Checked,
+    /// How long it takes, s.
+    pub seconds: f64,
+}
+
+impl TalkSnapshot {
+    pub async fn load(app: &App, id: i64) -> Result<Self> {
+        let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+        Self::of(&mut *app.db.read().acquire().await?, event).await
+    }
+
+    pub async fn of(db: &mut SqliteConnection, event: Event) -> Result<Self> {
+        let settings = store::settings(db, event.id).await?;
+        let objectives = store::objectives(db, event.id).await?;
+        let clock = fire::clock(db, event.id).await?;
+        let format = event.details.format;
+        let mut lines: Vec<Told> = Vec::new();
+        let stored = store::lines(db, event.id).await?;
+        let told = |line: TalkLine| {
+            let checked = check(&line.words);
+            Told { seconds: settings.pace.seconds(checked.words, line.audience), checked, line }
+        };
+        lines.extend(stored.into_iter().map(told));
+        lines.sort_by_key(|told| place(told.line.part, format));
+        let fires: &[_] = if let Clock::Ready(fires) = &clock { &fires.times } else { &[] };
+        let timed: Vec<Line> = lines.iter().map(|told| Line { part: told.line.part, seconds: told.seconds }).collect();
+        let taught: Vec<(Option<usize>, Part)> = lines
+            .iter()
+            .map(|told| (objectives.iter().position(|one| Some(one.id) == told.line.objective), told.line.part))
+            .collect();
+        Ok(Self {
+            fitted: fit(&timed, fires, &settings.rules(format)),
+            coverage: coverage(objectives.len(), &taught, format == Format::BothAtOnce),
+            program: guests::timeline(db, &event).await?,
+            practices: store::practices(db, event.id).await?,
+            event,
+            settings,
+            objectives,
+            lines,
+            clock,
+        })
+    }
+
+    pub fn is_both(&self) -> bool {
+        self.event.details.format == Format::BothAtOnce
+    }
+
+    /// The plan's fires, if there are any.
+    pub fn fires(&self) -> Option<&Fires> {
+        if let Clock::Ready(fires) = &self.clock { Some(fires) } else { None }
+    }
+
+    /// The lines of a part with their places in the talk.
+    pub fn of_part(&self, part: Part) -> impl Iterator<Item = (usize, &Told)> {
+        self.lines.iter().enumerate().filter(move |(_, told)| told.line.part == part)
+    }
+
+    /// How long a part takes, s.
+    pub fn seconds(&self, part: Part) -> f64 {
+        self.of_part(part).map(|(_, told)| told.seconds).sum()
+    }
+
+    /// When a key moment counts as early, late, and not coming anymore.
+    pub fn turns(&self, mark: Mark) -> Option<Turns> {
+        let times = &self.fires()?.times;
+        match mark {
+            Mark::Alarm => Turns::of(times.iter().map(|fire| fire.alarm)),
+            Mark::Sprinkler => Turns::of(times.iter().map(|fire| fire.sprinkler)),
+            Mark::Flashover => Turns::of(times.iter().map(|fire| fire.flashover)),
+            Mark::Attack => None,
+        }
+    }
+
+    /// The burns of this event's format.
+    pub fn burns(&self) -> &'static [Burn] {
+        Burn::of(self.is_both())
+    }
+
+    /// Seconds between the end of the program and the minutes that stay free before ignition.
+    pub fn before_ignition(&self) -> f64 {
+        let until = i64::from(self.program.begins) * 60 - i64::from(self.program.seconds);
+        (until - i64::from(self.settings.clear) * 60) as f64
+    }
+
+    /// All words to these people together, as one text.
+    pub fn reading(&self, is_wanted: impl Fn(&TalkLine) -> bool) -> Reading {
+        let wanted = self.lines.iter().filter(|told| is_wanted(&told.line));
+        Reading::of(&wanted.map(|told| told.line.words.as_str()).collect::<Vec<_>>().join("\n\n"))
+    }
+}
+
+/// Where a part comes in the talk: branches last, and before them what has no place in this
+/// format.
+pub(super) fn place(part: Part, format: Format) -> usize {
+    let order = Part::sequence(format == Format::BothAtOnce);
+    let branch = || Part::BRANCHES.iter().position(|one| *one == part).map(|at| order.len() + 1 + at);
+    order.iter().position(|one| *one == part).or_else(branch).unwrap_or(order.len())
+}

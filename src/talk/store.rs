@@ -1,0 +1,493 @@
+//! All SQL of the talk.
+
+use super::practice::Practice;
+use super::{Objective, Settings, TalkLine, starter};
+use crate::calc::fire::bands::FireTimes;
+use crate::calc::talk::{Pace, Part};
+use crate::db::Tx;
+use crate::db::journal::{Actor, Entry, record};
+use crate::error::{Error, Result};
+use crate::events::Format;
+use serde_json::{Value as Json, json};
+use sqlx::SqliteConnection;
+use time::OffsetDateTime;
+
+fn unknown(what: &'static str) -> Error {
+    Error::Internal(anyhow::anyhow!("unknown {what} in the store"))
+}
+
+fn entry<'a>(actor: Actor, verb: &'static str, subject: &'static str, event_id: i64, title: &'a str) -> Entry<'a> {
+    Entry { actor, verb, subject, subject_id: None, event_id: Some(event_id), title, before: None, after: None }
+}
+
+/// The settings of an event's talk; the usual ones before any are saved.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn settings(db: &mut SqliteConnection, event_id: i64) -> Result<Settings> {
+    let row = sqlx::query!(
+        "select children, adults, pauses, listen_s, attack_s, clear_min, version from talk where event_id = ?",
+        event_id
+    );
+    let Some(row) = row.fetch_optional(db).await? else { return Ok(Settings::default()) };
+    Ok(Settings {
+        pace: Pace {
+            children: u32::try_from(row.children)?,
+            adults: u32::try_from(row.adults)?,
+            pauses: u32::try_from(row.pauses)?,
+        },
+        listen: u32::try_from(row.listen_s)?,
+        attack: u32::try_from(row.attack_s)?,
+        clear: u32::try_from(row.clear_min)?,
+        version: row.version,
+    })
+}
+
+fn settings_in_history(settings: &Settings) -> Json {
+    json!({
+        "words a minute to children": settings.pace.children,
+        "words a minute to adults": settings.pace.adults,
+        "added for pauses": format!("{} %", settings.pace.pauses),
+        "quiet after a key moment": format!("{} s", settings.listen),
+        "flashover to water": format!("{} s", settings.attack),
+        "free before ignition": format!("{} min", settings.clear),
+    })
+}
+
+/// Saves the settings. False if someone changed them since.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn put_settings(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    new: &Settings,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = settings(tx, event_id).await?;
+    if old.version != new.version {
+        return Ok(false);
+    }
+    sqlx::query!(
+        "insert into talk (event_id, children, adults, pauses, listen_s, attack_s, clear_min)
+         values (?, ?, ?, ?, ?, ?, ?)
+         on conflict (event_id) do update
+         set children = excluded.children, adults = excluded.adults, pauses = excluded.pauses,
+             listen_s = excluded.listen_s, attack_s = excluded.attack_s, clear_min = excluded.clear_min,
+             version = version + 1",
+        event_id,
+        new.pace.children,
+        new.pace.adults,
+        new.pace.pauses,
+        new.listen,
+        new.attack,
+        new.clear
+    )
+    .execute(&mut **tx)
+    .await?;
+    let (before, after) = (Some(settings_in_history(&old)), Some(settings_in_history(new)));
+    record(tx, now, Entry { before, after, ..entry(actor, "changed", "talk", event_id, "Pace and times of the talk") });
+    Ok(true)
+}
+
+/// The objectives of an event's lesson, in order.
+///
+/// # Errors
+/// The store's.
+pub async fn objectives(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Objective>> {
+    let rows = sqlx::query!(
+        r#"select id, text, message, source, edition, item, is_for_press as "is_for_press: bool", version
+           from talk_objective where event_id = ? order by place, id"#,
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?.into_iter().map(|row| Objective {
+        id: row.id,
+        text: row.text,
+        message: row.message,
+        source: row.source,
+        edition: row.edition,
+        item: row.item,
+        is_for_press: row.is_for_press,
+        version: row.version,
+    });
+    Ok(rows.collect())
+}
+
+fn objective_in_history(objective: &Objective) -> Json {
+    json!({
+        "objective": objective.text,
+        "message": objective.message,
+        "source": objective.cited(),
+        "survey question": objective.item,
+        "for the press": if objective.is_for_press { "yes" } else { "no" },
+    })
+}
+
+/// Adds an objective at the end, and returns its number.
+///
+/// # Errors
+/// The store's.
+pub async fn add_objective(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    new: &Objective,
+    now: OffsetDateTime,
+) -> Result<i64> {
+    let id = sqlx::query!(
+        "insert into talk_objective (event_id, place, text, message, source, edition, item, is_for_press)
+         values (?, (select coalesce(max(place), 0) + 1 from talk_objective where event_id = ?), ?, ?, ?, ?, ?, ?)",
+        event_id,
+        event_id,
+        new.text,
+        new.message,
+        new.source,
+        new.edition,
+        new.item,
+        new.is_for_press
+    );
+    let id = id.execute(&mut **tx).await?.last_insert_rowid();
+    let after = Some(objective_in_history(new));
+    let entry = entry(actor, "added", "learning objective", event_id, &new.text);
+    record(tx, now, Entry { subject_id: Some(id), after, ..entry });
+    Ok(id)
+}
+
+/// Saves an objective with its number and version. False if someone changed or removed it
+/// since.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn put_objective(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    new: &Objective,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let Some(old) = objectives(tx, event_id).await?.into_iter().find(|one| one.id == new.id) else { return Ok(false) };
+    if old.version != new.version {
+        return Ok(false);
+    }
+    sqlx::query!(
+        "update talk_objective
+         set text = ?, message = ?, source = ?, edition = ?, item = ?, is_for_press = ?, version = version + 1
+         where id = ? and event_id = ?",
+        new.text,
+        new.message,
+        new.source,
+        new.edition,
+        new.item,
+        new.is_for_press,
+        new.id,
+        event_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    let (before, after) = (Some(objective_in_history(&old)), Some(objective_in_history(new)));
+    let entry = entry(actor, "changed", "learning objective", event_id, &new.text);
+    record(tx, now, Entry { subject_id: Some(new.id), before, after, ..entry });
+    Ok(true)
+}
+
+/// Removes an objective; its lines stay. False if it is gone, or changed since.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn remove_objective(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    (id, version): (i64, i64),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = objectives(tx, event_id).await?.into_iter().find(|one| one.id == id && one.version == version);
+    let Some(old) = old else { return Ok(false) };
+    sqlx::query!("delete from talk_objective where id = ? and event_id = ?", id, event_id).execute(&mut **tx).await?;
+    let before = Some(objective_in_history(&old));
+    let entry = entry(actor, "removed", "learning objective", event_id, &old.text);
+    record(tx, now, Entry { subject_id: Some(id), before, ..entry });
+    Ok(true)
+}
+
+/// The lines of an event's talk, in order within each part.
+///
+/// # Errors
+/// The store's.
+pub async fn lines(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<TalkLine>> {
+    let rows = sqlx::query!(
+        "select id, part, audience, speaker, looks, words, objective_id, version
+         from talk_line where event_id = ? order by place, id",
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
+        Ok(TalkLine {
+            id: row.id,
+            part: row.part.parse().map_err(|_| unknown("part of a talk"))?,
+            audience: row.audience.parse().map_err(|_| unknown("audience"))?,
+            speaker: row.speaker,
+            looks: row.looks.parse().map_err(|_| unknown("place to look"))?,
+            words: row.words,
+            objective: row.objective_id,
+            version: row.version,
+        })
+    });
+    rows.collect()
+}
+
+/// A line as the journal shows it. What it teaches is named, since its number says nothing.
+fn line_in_history(line: &TalkLine, objectives: &[Objective]) -> Json {
+    let teaches = objectives.iter().find(|one| Some(one.id) == line.objective);
+    json!({
+        "part": line.part.as_str().replace('-', " "),
+        "for": line.audience.as_str(),
+        "speaker": line.speaker,
+        "look at": line.looks.as_str(),
+        "words": line.words,
+        "teaches": teaches.map(|one| one.text.as_str()),
+    })
+}
+
+/// The beginning of a line, to call it by.
+fn called(line: &TalkLine) -> String {
+    const MOST: usize = 60;
+    let mut begins: String = line.words.chars().take(MOST).map(|c| if c == '\n' { ' ' } else { c }).collect();
+    if line.words.chars().count() > MOST {
+        begins.push('…');
+    }
+    begins
+}
+
+async fn last_place(tx: &mut Tx, event_id: i64, part: Part) -> Result<i64> {
+    let part = part.as_str();
+    let last = sqlx::query_scalar!(
+        r#"select coalesce(max(place), 0) as "last!: i64" from talk_line where event_id = ? and part = ?"#,
+        event_id,
+        part
+    );
+    Ok(last.fetch_one(&mut **tx).await?)
+}
+
+/// Adds a line at the end of its part, and returns its number.
+///
+/// # Errors
+/// The store's.
+pub async fn add_line(tx: &mut Tx, actor: Actor, event_id: i64, new: &TalkLine, now: OffsetDateTime) -> Result<i64> {
+    let place = last_place(tx, event_id, new.part).await? + 1;
+    let (part, audience, looks) = (new.part.as_str(), new.audience.as_str(), new.looks.as_str());
+    let id = sqlx::query!(
+        "insert into talk_line (event_id, part, place, audience, speaker, looks, words, objective_id)
+         values (?, ?, ?, ?, ?, ?, ?, ?)",
+        event_id,
+        part,
+        place,
+        audience,
+        new.speaker,
+        looks,
+        new.words,
+        new.objective
+    );
+    let id = id.execute(&mut **tx).await?.last_insert_rowid();
+    let (title, objectives) = (called(new), objectives(tx, event_id).await?);
+    let after = Some(line_in_history(new, &objectives));
+    record(tx, now, Entry { subject_id: Some(id), after, ..entry(actor, "added", "talk line", event_id, &title) });
+    Ok(id)
+}
+
+/// Saves a line with its number and version. False if someone changed or removed it since.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn put_line(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    new: &TalkLine,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = lines(tx, event_id).await?.into_iter().find(|one| one.id == new.id && one.version == new.version);
+    let Some(old) = old else { return Ok(false) };
+    // In another part it comes last.
+    let place = if old.part == new.part { None } else { Some(last_place(tx, event_id, new.part).await? + 1) };
+    let (part, audience, looks) = (new.part.as_str(), new.audience.as_str(), new.looks.as_str());
+    sqlx::query!(
+        "update talk_line
+         set part = ?, place = coalesce(?, place), audience = ?, speaker = ?, looks = ?, words = ?, objective_id = ?,
+             version = version + 1
+         where id = ? and event_id = ?",
+        part,
+        place,
+        audience,
+        new.speaker,
+        looks,
+        new.words,
+        new.objective,
+        new.id,
+        event_id
+    )
+    .execute(&mut **tx)
+    .await?;
+    let (title, objectives) = (called(new), objectives(tx, event_id).await?);
+    let (before, after) = (Some(line_in_history(&old, &objectives)), Some(line_in_history(new, &objectives)));
+    let entry = entry(actor, "changed", "talk line", event_id, &title);
+    record(tx, now, Entry { subject_id: Some(new.id), before, after, ..entry });
+    Ok(true)
+}
+
+/// Removes a line. False if it is gone, or changed since.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn remove_line(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    (id, version): (i64, i64),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let old = lines(tx, event_id).await?.into_iter().find(|one| one.id == id && one.version == version);
+    let Some(old) = old else { return Ok(false) };
+    sqlx::query!("delete from talk_line where id = ? and event_id = ?", id, event_id).execute(&mut **tx).await?;
+    let (title, objectives) = (called(&old), objectives(tx, event_id).await?);
+    let before = Some(line_in_history(&old, &objectives));
+    record(tx, now, Entry { subject_id: Some(id), before, ..entry(actor, "removed", "talk line", event_id, &title) });
+    Ok(true)
+}
+
+/// Moves a line before the one above it, or after the one below. False if there is none.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn move_line(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    (id, is_up): (i64, bool),
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let all = lines(tx, event_id).await?;
+    let Some(part) = all.iter().find(|one| one.id == id).map(|one| one.part) else { return Ok(false) };
+    let of_part: Vec<&TalkLine> = all.iter().filter(|one| one.part == part).collect();
+    let Some(at) = of_part.iter().position(|one| one.id == id) else { return Ok(false) };
+    let other = if is_up { at.checked_sub(1) } else { Some(at + 1) };
+    let Some(other) = other.filter(|other| *other < of_part.len()) else { return Ok(false) };
+    let mut order: Vec<i64> = of_part.iter().map(|one| one.id).collect();
+    order.swap(at, other);
+    for (place, id) in (1i64..).zip(order) {
+        sqlx::query!("update talk_line set place = ? where id = ?", place, id).execute(&mut **tx).await?;
+    }
+    let title = called(of_part[at]);
+    let verb = if is_up { "moved up" } else { "moved down" };
+    record(tx, now, Entry { subject_id: Some(id), ..entry(actor, verb, "talk line", event_id, &title) });
+    Ok(true)
+}
+
+/// Begins with the starter talk for the event's format. Objectives and lines are added only
+/// where there are none. False if there are both.
+///
+/// # Errors
+/// The store's.
+pub async fn start(tx: &mut Tx, actor: Actor, event_id: i64, format: Format, now: OffsetDateTime) -> Result<bool> {
+    let old = objectives(tx, event_id).await?;
+    let has_lines = !lines(tx, event_id).await?.is_empty();
+    if has_lines && !old.is_empty() {
+        return Ok(false);
+    }
+    let mut numbers: Vec<Option<i64>> = Vec::new();
+    for new in &starter::objectives() {
+        numbers.push(if old.is_empty() { Some(add_objective(tx, actor, event_id, new, now).await?) } else { None });
+    }
+    if !has_lines {
+        for (new, objective) in starter::lines(format) {
+            let objective = objective.and_then(|place| numbers.get(place).copied().flatten());
+            add_line(tx, actor, event_id, &TalkLine { objective, ..new }, now).await?;
+        }
+    }
+    Ok(true)
+}
+
+/// How often and how well the talk was practiced, the latest first.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn practices(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Practice>> {
+    let rows = sqlx::query!(
+        r#"select t.id, t.practiced_at, p.name as "by?", t.fires, t.children_words, t.children_ms, t.adults_words,
+                  t.adults_ms, t.finished, t.cut, t.note
+           from talk_practice t left join account a on a.id = t.account_id left join person p on p.id = a.person_id
+           where t.event_id = ? order by t.practiced_at desc, t.id desc"#,
+        event_id
+    );
+    let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
+        let fires: Vec<[Option<f64>; 3]> = serde_json::from_str(&row.fires)?;
+        let fire = |times: [Option<f64>; 3]| {
+            let [alarm, sprinkler, flashover] = times.map(|time| time.unwrap_or(f64::INFINITY));
+            FireTimes { alarm, sprinkler, flashover }
+        };
+        Ok(Practice {
+            id: row.id,
+            at: OffsetDateTime::from_unix_timestamp(row.practiced_at)?,
+            by: row.by,
+            fires: fires.into_iter().map(fire).collect(),
+            children: (u32::try_from(row.children_words)?, u32::try_from(row.children_ms)?),
+            adults: (u32::try_from(row.adults_words)?, u32::try_from(row.adults_ms)?),
+            finished: u32::try_from(row.finished)?,
+            cut: u32::try_from(row.cut)?,
+            note: row.note,
+        })
+    });
+    rows.collect()
+}
+
+/// Keeps a practice.
+///
+/// # Errors
+/// The store's.
+pub async fn add_practice(tx: &mut Tx, account: i64, event_id: i64, new: &Practice, now: OffsetDateTime) -> Result<()> {
+    let finite = |time: f64| time.is_finite().then_some(time);
+    let fires: Vec<[Option<f64>; 3]> =
+        new.fires.iter().map(|fire| [fire.alarm, fire.sprinkler, fire.flashover].map(finite)).collect();
+    let (fires, at) = (serde_json::to_string(&fires)?, new.at.unix_timestamp());
+    let id = sqlx::query!(
+        "insert into talk_practice (event_id, practiced_at, account_id, fires, children_words, children_ms, adults_words,
+                                    adults_ms, finished, cut, note)
+         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
+        event_id,
+        at,
+        account,
+        fires,
+        new.children.0,
+        new.children.1,
+        new.adults.0,
+        new.adults.1,
+        new.finished,
+        new.cut,
+        new.note
+    );
+    let id = id.execute(&mut **tx).await?.last_insert_rowid();
+    let after = Some(json!({ "lines finished": new.finished, "lines cut off": new.cut, "note": new.note }));
+    let entry = entry(Actor::Account(account), "practiced", "talk practice", event_id, "The talk");
+    record(tx, now, Entry { subject_id: Some(id), after, ..entry });
+    Ok(())
+}
+
+/// Removes a practice; false if it is gone already.
+///
+/// # Errors
+/// The store's.
+pub(super) async fn remove_practice(
+    tx: &mut Tx,
+    actor: Actor,
+    event_id: i64,
+    id: i64,
+    now: OffsetDateTime,
+) -> Result<bool> {
+    let gone = sqlx::query!("delete from talk_practice where id = ? and event_id = ?", id, event_id);
+    if gone.execute(&mut **tx).await?.rows_affected() == 0 {
+        return Ok(false);
+    }
+    let entry = entry(actor, "removed", "talk practice", event_id, "A practice of the talk");
+    record(tx, now, Entry { subject_id: Some(id), ..entry });
+    Ok(true)
+}
