@@ -46,6 +46,11 @@
     else steps.push({ burn: hasClock ? piece.burn : "", pieces: [piece] });
   }
 
+  // Nobody knows beforehand what the fire does. What it did is shown at the end.
+  const showFire = (isShown) => {
+    for (const run of document.querySelectorAll("[data-run]")) run.hidden = !isShown;
+  };
+
   let at = -1;
   let queue = [];
   let begun = 0;
@@ -147,6 +152,7 @@
     now.textContent = "That was the talk.";
     facts.textContent = upcoming.textContent = "";
     say("");
+    showFire(true);
     if (!form) return;
     const { children, adults, finished, cut } = spoken;
     const filled = { children_words: children[0], children_ms: children[1], adults_words: adults[0], adults_ms: adults[1], finished, cut };
@@ -166,7 +172,7 @@
     how.hidden = true;
     for (const button of [stop, end]) button.hidden = false;
     document.getElementById("whole").hidden = true;
-    for (const run of document.querySelectorAll("[data-run]")) run.hidden = true;
+    prompter.classList.add("begun");
     if (form) form.hidden = true;
     at = from - 1;
     advance();
@@ -192,5 +198,9 @@
     finish();
     now.textContent = stopped?.words ?? "";
   });
-  if (prompter) prompter.hidden = false;
+  showFire(false);
+  if (form && !document.querySelector(".summary")) form.hidden = true;
+  const first = pieces.find((piece) => piece.lines.length > 0)?.lines[0];
+  upcoming.textContent = first ? `First: ${first.words}` : "";
+  prompter.hidden = false;
 }

@@ -3,7 +3,7 @@
 
 use super::says::clock;
 use super::snapshot::TalkSnapshot;
-use crate::calc::fire::bands::FireTimes;
+use crate::calc::fire::bands::{FireTimes, PARTS};
 use crate::calc::fire::sampling::{quantile, sort};
 use crate::calc::talk::{Burn, Mark, Part};
 use crate::web::words::tidy;
@@ -11,7 +11,7 @@ use crate::web::words::tidy;
 /// The time axis runs between these.
 const LEFT: f64 = 190.0;
 const RIGHT: f64 = 1160.0;
-const TOP: f64 = 34.0;
+const TOP: f64 = 44.0;
 const ROW: f64 = 30.0;
 
 pub(super) struct Tick {
@@ -47,18 +47,18 @@ pub(super) struct Row {
     pub blocks: Vec<Block>,
 }
 
-/// One clock.
+/// One clock, with an axis of its own.
 pub(super) struct BurnChart {
     pub class: &'static str,
     pub name: &'static str,
     pub y: f64,
+    pub bottom: f64,
+    pub ticks: Vec<Tick>,
     pub rows: Vec<Row>,
 }
 
 pub(super) struct Chart {
     pub height: f64,
-    pub bottom: f64,
-    pub ticks: Vec<Tick>,
     pub burns: Vec<BurnChart>,
 }
 
@@ -68,6 +68,20 @@ fn spoken(number: usize, from: f64, to: f64, is_cut: bool) -> String {
     format!("Line {number}, {} to {}{cut}", clock(from), clock(to))
 }
 
+/// When a key moment comes, of the fires in which it does: at these parts of them.
+fn band(fires: &[FireTimes], mark: Mark) -> Option<[f64; 5]> {
+    let of = |fire: &FireTimes| match mark {
+        Mark::Alarm => fire.alarm,
+        Mark::Sprinkler => fire.sprinkler,
+        Mark::Flashover => fire.flashover,
+        Mark::Attack => f64::INFINITY,
+    };
+    let mut times: Vec<f64> = fires.iter().map(of).filter(|time| time.is_finite()).collect();
+    sort(&mut times);
+    let [first, low, middle, high, last] = PARTS.map(|part| quantile(&times, part));
+    Some([first?, low?, middle?, high?, last?])
+}
+
 impl Chart {
     /// None without fires, or without lines.
     pub fn of(snapshot: &TalkSnapshot) -> Option<Self> {
@@ -75,34 +89,7 @@ impl Chart {
         if snapshot.lines.is_empty() {
             return None;
         }
-        let parts: Vec<f64> = [0.05, 0.1, 0.5, 0.9, 0.95].to_vec();
-        // Of the fires in which it comes.
-        let band = |mark: Mark| -> Option<Vec<f64>> {
-            let of = |fire: &FireTimes| match mark {
-                Mark::Alarm => fire.alarm,
-                Mark::Sprinkler => fire.sprinkler,
-                Mark::Flashover => fire.flashover,
-                Mark::Attack => f64::INFINITY,
-            };
-            let mut times: Vec<f64> = fires.iter().map(of).filter(|time| time.is_finite()).collect();
-            sort(&mut times);
-            parts.iter().map(|part| quantile(&times, *part)).collect()
-        };
-        let latest =
-            [Mark::Alarm, Mark::Sprinkler, Mark::Flashover].into_iter().filter_map(|mark| Some(band(mark)?[4]));
-        let end = (latest.fold(60.0, f64::max) + 30.0) / 30.0;
-        let end = end.ceil() * 30.0;
-        let x = |time: f64| tidy(LEFT + (RIGHT - LEFT) * (time / end).clamp(0.0, 1.0));
-        let step = if end > 720.0 {
-            120.0
-        } else if end > 300.0 {
-            60.0
-        } else {
-            30.0
-        };
-        let ticks = std::iter::successors(Some(0.0), |time| Some(time + step)).take_while(|time| *time <= end);
-        let ticks = ticks.map(|time| Tick { x: x(time), label: clock(time) }).collect();
-        let mut y = TOP;
+        let mut y = 0.0;
         let mut burns = Vec::new();
         for burn in snapshot.burns() {
             let (class, name) = match burn {
@@ -110,22 +97,36 @@ impl Chart {
                 Burn::B => ("b", "Room B"),
                 Burn::Both => ("both", "Both rooms"),
             };
+            let bands = burn.parts().iter().map(|part| part.begun_by().and_then(|mark| band(fires, mark)));
+            let bands: Vec<Option<[f64; 5]>> = bands.collect();
+            let latest = bands.iter().flatten().map(|band| band[4]).fold(30.0, f64::max);
+            let step = if latest > 400.0 {
+                60.0
+            } else if latest > 150.0 {
+                30.0
+            } else {
+                15.0
+            };
+            let end = ((latest + 20.0) / step).ceil() * step;
+            let x = |time: f64| tidy(LEFT + (RIGHT - LEFT) * (time / end).clamp(0.0, 1.0));
+            let ticks = std::iter::successors(Some(0.0), |time| Some(time + step)).take_while(|time| *time <= end);
+            let ticks = ticks.map(|time| Tick { x: x(time), label: clock(time) }).collect();
             let top = y;
-            y += ROW * 0.8;
+            y += TOP;
             let mut rows = Vec::new();
-            for part in burn.parts() {
-                let band = part.begun_by().and_then(band);
+            for (part, band) in burn.parts().iter().zip(bands) {
                 rows.push(row(snapshot, *part, (y, band), x));
                 y += ROW;
             }
-            burns.push(BurnChart { class, name, y: top + 14.0, rows });
-            y += ROW * 0.4;
+            let bottom = tidy(y - ROW / 2.0);
+            burns.push(BurnChart { class, name, y: tidy(top), bottom, ticks, rows });
+            y += ROW * 0.2;
         }
-        Some(Self { height: tidy(y + 6.0), bottom: tidy(y), ticks, burns })
+        Some(Self { height: tidy(y), burns })
     }
 }
 
-fn row(snapshot: &TalkSnapshot, part: Part, (y, band): (f64, Option<Vec<f64>>), x: impl Fn(f64) -> f64) -> Row {
+fn row(snapshot: &TalkSnapshot, part: Part, (y, band): (f64, Option<[f64; 5]>), x: impl Fn(f64) -> f64) -> Row {
     let begins = if part.begun_by().is_some() { band.as_ref().map(|band| band[2]) } else { Some(0.0) };
     let kind = match part.begun_by() {
         Some(Mark::Sprinkler) => "sprinkler",

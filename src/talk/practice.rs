@@ -27,8 +27,9 @@ use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/burn-day/talk/practice", get(index).merge(post(keep)))
-        .route("/events/{id}/burn-day/talk/practice/{practice}/remove", post(remove))
+        .route("/events/{id}/burn-day/talk/practice", get(index))
+        .route("/events/{id}/burn-day/talk/practices", post(keep))
+        .route("/events/{id}/burn-day/talk/practices/{practice}/remove", post(remove))
 }
 
 /// Nobody speaks slower or faster than this, in words a minute.

@@ -79,7 +79,8 @@ struct Index {
     /// "ready", "waiting", or "missing".
     clock: &'static str,
     plan: String,
-    count: usize,
+    /// How many fires the plan has: "2,000".
+    count: String,
     verdict: Vec<String>,
     chart: Option<Chart>,
     mends: Vec<Mend>,
@@ -114,7 +115,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
             Clock::Ready(_) => "ready",
         },
         plan: fires.map(|fires| fires.plan.clone()).unwrap_or_default(),
-        count: fires.map_or(0, |fires| fires.times.len()),
+        count: fires.map(|fires| words::grouped(fires.times.len())).unwrap_or_default(),
         verdict: verdict(&snapshot),
         chart: Chart::of(&snapshot),
         summary,
@@ -207,7 +208,7 @@ fn grades(snapshot: &TalkSnapshot) -> Vec<Grade> {
     let grade = |(audience, who): (Audience, &'static str)| {
         let grade = snapshot.reading(|line| line.audience == audience).grade()?;
         let limit = audience.grade_limit();
-        Some(Grade { who, grade: format!("{grade:.1}"), limit: format!("{limit}"), is_over: grade > limit })
+        Some(Grade { who, grade: says::grade(grade), limit: format!("{limit}"), is_over: grade > limit })
     };
     groups.into_iter().filter_map(grade).collect()
 }

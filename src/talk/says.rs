@@ -1,7 +1,7 @@
 //! The talk in words: what each part is called, what fits, and what to mend.
 
+use super::OBJECTIVES;
 use super::snapshot::{TalkSnapshot, Told};
-use super::{OBJECTIVES, Objective};
 use crate::calc::talk::{Audience, Fitted, LineFit, Mark, Part, Section};
 use crate::calc::talk::{Concern, Found};
 use crate::events::Format;
@@ -39,6 +39,11 @@ pub(super) fn of_hundred(share: f64) -> String {
         rounded.to_string()
     };
     format!("{number} of 100")
+}
+
+/// A reading grade. Short words in short sentences come out below any school's.
+pub(super) fn grade(grade: f64) -> String {
+    if grade < 1.0 { "below grade 1".to_owned() } else { format!("grade {grade:.1}") }
 }
 
 /// What a part is called.
@@ -117,7 +122,6 @@ pub(super) struct ShownLine {
     pub audience: Audience,
     /// "24 words, 14 s, look at room A, presenter, grade 2.1".
     pub facts: String,
-    pub teaches: String,
     /// "fits", "cut", or empty where no clock runs.
     pub state: &'static str,
     /// "Fits in 96 of 100 fires".
@@ -227,16 +231,23 @@ fn around(snapshot: &TalkSnapshot, part: Part) -> (String, bool) {
 
 /// What the fires leave for a part of a burn.
 fn budget(snapshot: &TalkSnapshot, section: &Section) -> (String, bool) {
+    let count = snapshot.fires().map_or(0, |fires| fires.times.len());
     if section.comes == 0 {
         return ("This doesn't happen in any simulated fire.".to_owned(), false);
     }
+    let comes = if section.comes < count {
+        format!("Comes in {} simulated fires. ", of_hundred(section.comes as f64 / count as f64))
+    } else {
+        String::new()
+    };
     let Some(leaves) = section.leaves else {
-        return (format!("Nothing ends this part in most simulated fires. {}", takes(section.wanted)), false);
+        return (format!("{comes}In most simulated fires, no key moment follows. {}", takes(section.wanted)), false);
     };
     let ends = section.ended_by.map(|by| format!(" until {}", mark(by))).unwrap_or_default();
     let words = snapshot.settings.pace.words(leaves, Audience::All);
     let has = format!(
-        "9 in 10 simulated fires leave at least {}{ends}, about {}.",
+        "{comes}9 in 10{} leave at least {}{ends}, about {}.",
+        if comes.is_empty() { " simulated fires" } else { " of them" },
         lasts(leaves),
         words::count(words as usize, "word", "words")
     );
@@ -261,14 +272,18 @@ fn silence(section: &Section) -> String {
 
 fn line_of(snapshot: &TalkSnapshot, at: usize, told: &Told) -> ShownLine {
     let (line, checked) = (&told.line, &told.checked);
-    let grade = checked.grade.map(|grade| format!("grade {grade:.1}"));
+    let grade = checked.grade.map(grade);
+    // Where one person says everything, their name on each line says nothing.
+    let is_known = snapshot.lines.iter().all(|other| other.line.speaker == line.speaker);
+    let place = snapshot.objectives.iter().position(|one| Some(one.id) == line.objective);
     let looks = if line.looks.as_str().is_empty() { None } else { Some(format!("look at {}", line.looks)) };
     let facts = [
         Some(words::count(checked.words as usize, "word", "words")),
         Some(lasts(told.seconds)),
         looks,
-        Some(line.speaker.clone()).filter(|speaker| !speaker.is_empty()),
+        Some(line.speaker.clone()).filter(|speaker| !speaker.is_empty() && !is_known),
         grade,
+        place.map(|place| format!("teaches objective {}", place + 1)),
     ];
     let fit = &snapshot.fitted.lines[at];
     let (state, says) =
@@ -279,17 +294,12 @@ fn line_of(snapshot: &TalkSnapshot, at: usize, told: &Told) -> ShownLine {
         words: line.words.clone(),
         audience: line.audience,
         facts: facts.into_iter().flatten().collect::<Vec<_>>().join(" · "),
-        teaches: taught(snapshot, told).map(|one| one.text.clone()).unwrap_or_default(),
         state,
         says,
         hints: hints(told),
         is_first: false,
         is_last: false,
     }
-}
-
-pub(super) fn taught<'a>(snapshot: &'a TalkSnapshot, told: &Told) -> Option<&'a Objective> {
-    snapshot.objectives.iter().find(|one| Some(one.id) == told.line.objective)
 }
 
 /// Whether a line fits, and in how many fires.
@@ -415,29 +425,33 @@ fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
             href: "#unused".to_owned(),
         });
     }
-    if let Some((Fires { times, .. }, turns)) = snapshot.fires().zip(snapshot.turns(Mark::Sprinkler))
-        && turns.never * 10 >= times.len()
-    {
-        all.push(Mend {
-            grade: "look",
-            what: "never",
-            title: format!(
-                "The sprinkler never opens in {} simulated fires",
-                of_hundred(turns.never as f64 / times.len() as f64)
-            ),
-            beneath: "Ask the burn boss to look at the plan, and practice what you say then.".to_owned(),
-            href: "#part-sprinkler-never".to_owned(),
-        });
-    } else if snapshot.fires().is_some() && snapshot.turns(Mark::Sprinkler).is_none() {
-        all.push(Mend {
-            grade: "wrong",
-            what: "no sprinkler",
-            title: "The sprinkler opens in none of the plan's fires".to_owned(),
-            beneath: "The lines for it are kept, but can't be timed. Ask the burn boss to look at the plan.".to_owned(),
-            href: "#part-sprinkler".to_owned(),
-        });
-    }
+    all.extend(nevers(snapshot));
     all
+}
+
+/// Key moments that don't come in many of the plan's fires.
+fn nevers(snapshot: &TalkSnapshot) -> Vec<Mend> {
+    let Some(Fires { times, until, .. }) = snapshot.fires() else { return Vec::new() };
+    let moments = [
+        (Mark::Alarm, "The alarm doesn't sound", Part::AlarmNever),
+        (Mark::Sprinkler, "The sprinkler doesn't open", Part::SprinklerNever),
+        (Mark::Flashover, "Flashover doesn't come", Part::FlashoverNever),
+    ];
+    let never = |(moment, what, part): (Mark, &str, Part)| {
+        let never = snapshot.turns(moment).map_or(times.len(), |turns| turns.never);
+        let is_all = never == times.len();
+        (never * 10 >= times.len()).then(|| Mend {
+            grade: if is_all { "wrong" } else { "look" },
+            what: if is_all { "always never" } else { "never" },
+            title: format!("{what} in {} simulated fires", of_hundred(never as f64 / times.len() as f64)),
+            beneath: format!(
+                "Not within {} of lighting. Talk to the burn boss about the plan, and practice what you say then.",
+                lasts(*until)
+            ),
+            href: format!("#part-{part}"),
+        })
+    };
+    moments.into_iter().filter_map(never).collect()
 }
 
 fn lesson(snapshot: &TalkSnapshot) -> Vec<Mend> {

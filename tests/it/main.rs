@@ -51,6 +51,7 @@ mod site;
 mod store;
 mod support;
 mod surnames;
+mod talk;
 mod talk_fit;
 mod telling;
 mod thanks;

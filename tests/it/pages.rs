@@ -270,6 +270,7 @@ async fn many_who_look_at_once_all_get_their_page() {
     .map(|end| format!("/events/1{end}"));
     let guests = ["", "/new", "/1", "/program", "/briefings", "/letters", "/gifts", "/gifts/report", "/thanks"];
     let press = ["", "/log", "/releases", "/releases/1", "/facts", "/outlets", "/outlets/1", "/coverage"];
+    let talk = ["", "/lesson", "/practice", "/script", "/cue-cards", "/pace", "/lines/1", "/lesson/1"];
     let rooms =
         ["", "/items/1", "/build", "/warnings", "/tolerance", "/shopping", "/audit", "/fire", "/heat", "/fire/earlier"];
     let all = [
@@ -288,6 +289,7 @@ async fn many_who_look_at_once_all_get_their_page() {
         paths.chain(permits.map(|end| format!("/events/1/permits{end}"))).chain(["/events/1/tasks/9".to_owned()]);
     let day = ["", "/guests", "/crew", "/press", "/presenter", "/cards", "/call-sheets", "/contacts"];
     let paths = paths.chain(day.map(|end| format!("/events/1/burn-day{end}")));
+    let paths = paths.chain(talk.map(|end| format!("/events/1/burn-day/talk{end}")));
     let paths = paths.chain(guests.map(|end| format!("/events/1/guests{end}")));
     let loans =
         ["", "/new", "/labels", "/1", "/1/edit", "/1/ask", "/1/pickup", "/1/condition", "/1/agreement", "/1/letter"];

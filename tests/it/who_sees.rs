@@ -88,6 +88,9 @@ const FIELDS: &[(Kind, &str)] = &[
 const PUBLIC: &[&str] = &[
     // Why the safety officer accepts what a check of the site found, for the whole crew.
     "site_accepted.reason",
+    // What a crowd hears, and what the presenter wants to change.
+    "talk_objective.text",
+    "talk_practice.note",
     // How somebody signs in, shown to themselves and to the education officer.
     "account.mail",
     // The phone for questions, printed on what goes out.
