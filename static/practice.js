@@ -58,6 +58,7 @@
   let marks = [];
   let said = new Set();
   let seen = new Set();
+  let last = "";
   let timer = 0;
   let isOver = false;
   const spoken = { children: [0, 0], adults: [0, 0], finished: 0, cut: 0 };
@@ -79,6 +80,8 @@
     else go.textContent = following ? "Go on" : "End practice";
     go.disabled = isBurning() && !line;
     out.hidden = !isBurning();
+    // What is going on: the last key moment of a burn, or nothing.
+    prompter.dataset.burning = isBurning() ? last : "";
     begun = performance.now();
   };
   const say = (words) => {
@@ -96,6 +99,7 @@
   // A key moment interrupts what is being said.
   const happen = (mark) => {
     seen.add(mark.name);
+    last = mark.name;
     if (queue.length > 0 && performance.now() - begun > 300) spoken.cut += 1;
     moment.textContent = `${names[mark.name]}, ${says(mark.at)}`;
     say("");
@@ -134,6 +138,7 @@
       lit = performance.now();
       marks = marksOf(burn);
       seen = new Set();
+      last = "lit";
       said = new Set();
       moment.textContent = pieces[0].name;
       timer = setInterval(tick, 100);

@@ -23,6 +23,7 @@ mod rooms;
 mod server;
 mod site;
 mod stories;
+mod talk;
 mod tools;
 
 /// The program under test.

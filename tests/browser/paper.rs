@@ -93,7 +93,7 @@ pub async fn print(browser: &Browser) -> Vec<String> {
 }
 
 /// The same on paper so many centimeters wide and high.
-async fn print_on(browser: &Browser, (width, height): (f64, f64)) -> Vec<String> {
+pub async fn print_on(browser: &Browser, (width, height): (f64, f64)) -> Vec<String> {
     print_as(browser, PrintConfiguration::builder().size(PrintSize { width, height }).build().unwrap()).await
 }
 

@@ -134,6 +134,7 @@ mod tests {
             clothing: text("Closed shoes and cotton or wool."),
             power: text("Two outlets; live trucks on the gravel by gate B."),
             messages: vec![text("Get out early."), text("Close doors.")],
+            taught: Vec::new(),
             version: 1,
         }
     }
