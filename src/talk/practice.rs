@@ -1,7 +1,7 @@
 //! The talk practiced against one of the plan's fires, and what the practices showed.
 
 use super::routes::{event, href, under};
-use super::says::{self, clock, lasts};
+use super::says::{self, clock};
 use super::snapshot::{TalkSnapshot, Told};
 use super::store;
 use crate::accounts::{SignedIn, Visit, Worker};
@@ -210,20 +210,12 @@ fn runs(snapshot: &TalkSnapshot, fires: &[FireTimes]) -> Vec<Run> {
 }
 
 fn pieces(snapshot: &TalkSnapshot) -> Vec<Piece> {
-    let spoken = |(at, told): (usize, &Told)| {
-        let looks = told.line.looks.as_str();
-        let facts = [
-            told.line.audience.to_string(),
-            if looks.is_empty() { String::new() } else { format!("look at {looks}") },
-            lasts(told.seconds),
-        ];
-        Spoken {
-            number: at + 1,
-            words: told.line.words.clone(),
-            count: told.checked.words,
-            is_for_adults: told.line.audience == Audience::Adults,
-            facts: facts.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" · "),
-        }
+    let spoken = |(at, told): (usize, &Told)| Spoken {
+        number: at + 1,
+        words: told.line.words.clone(),
+        count: told.checked.words,
+        is_for_adults: told.line.audience == Audience::Adults,
+        facts: format!("{} · {}", told.line.audience, says::cue(snapshot, told)),
     };
     let piece = |part: &Part| Piece {
         key: part.as_str(),

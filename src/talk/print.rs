@@ -53,7 +53,7 @@ async fn script(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Pat
 }
 
 /// A card holds about so many words.
-const WORDS: usize = 45;
+const WORDS: usize = 60;
 
 /// One card.
 struct Card {
@@ -102,10 +102,7 @@ fn all_cards(snapshot: &TalkSnapshot) -> Vec<Card> {
         let name = says::name(*part, snapshot.event.details.format);
         let mut room = 0;
         for (at, told) in snapshot.of_part(*part) {
-            let looks = told.line.looks.as_str();
-            let looks = if looks.is_empty() { String::new() } else { format!(" · look at {looks}") };
-            let speaker =
-                if told.line.speaker.is_empty() { String::new() } else { format!(" · {}", told.line.speaker) };
+            let cue = says::cue(snapshot, told);
             for (piece, words) in pieces(&told.line.words).into_iter().enumerate() {
                 let count = words.split_whitespace().count();
                 if count > room {
@@ -120,7 +117,7 @@ fn all_cards(snapshot: &TalkSnapshot) -> Vec<Card> {
                 }
                 room = room.saturating_sub(count);
                 let goes_on = if piece > 0 { ", continued" } else { "" };
-                let facts = format!("{} · {}{speaker}{looks}{goes_on}", at + 1, told.line.audience);
+                let facts = format!("{} · {} · {cue}{goes_on}", at + 1, told.line.audience);
                 if let Some(card) = cards.last_mut() {
                     card.lines.push(CardLine { facts, words });
                 }
@@ -168,10 +165,10 @@ mod tests {
     #[test]
     fn long_lines_go_on_on_another_card_after_a_sentence() {
         assert_eq!(pieces("Get low. Get out."), ["Get low. Get out."]);
-        let sentence = format!("{}end.", "word ".repeat(29));
+        let sentence = format!("{}end.", "word ".repeat(39));
         assert_eq!(pieces(&format!("{sentence} {sentence}")), [sentence.clone(), sentence]);
         let endless = "word ".repeat(100);
         let counts: Vec<usize> = pieces(&endless).iter().map(|piece| piece.split_whitespace().count()).collect();
-        assert_eq!(counts, [45, 45, 10]);
+        assert_eq!(counts, [60, 40]);
     }
 }

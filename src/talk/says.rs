@@ -120,8 +120,10 @@ pub(super) struct ShownLine {
     pub id: i64,
     pub words: String,
     pub audience: Audience,
-    /// "24 words, 14 s, look at room A, presenter, grade 2.1".
+    /// "24 words · 14 s · look at room A · grade 2.1".
     pub facts: String,
+    /// What the presenter needs of that: "look at room A · 14 s".
+    pub cue: String,
     /// "fits", "cut", or empty where no clock runs.
     pub state: &'static str,
     /// "Fits in 96 of 100 fires".
@@ -270,18 +272,27 @@ fn silence(section: &Section) -> String {
     )
 }
 
+/// Where to look, who speaks, and how long: "look at room A · burn boss · 14 s". Where one
+/// person says everything, their name on each line says nothing.
+pub(super) fn cue(snapshot: &TalkSnapshot, told: &Told) -> String {
+    let line = &told.line;
+    let is_known = snapshot.lines.iter().all(|other| other.line.speaker == line.speaker);
+    let looks = line.looks.as_str();
+    let parts = [
+        if looks.is_empty() { String::new() } else { format!("look at {looks}") },
+        if is_known { String::new() } else { line.speaker.clone() },
+        lasts(told.seconds),
+    ];
+    parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ")
+}
+
 fn line_of(snapshot: &TalkSnapshot, at: usize, told: &Told) -> ShownLine {
     let (line, checked) = (&told.line, &told.checked);
     let grade = checked.grade.map(grade);
-    // Where one person says everything, their name on each line says nothing.
-    let is_known = snapshot.lines.iter().all(|other| other.line.speaker == line.speaker);
     let place = snapshot.objectives.iter().position(|one| Some(one.id) == line.objective);
-    let looks = if line.looks.as_str().is_empty() { None } else { Some(format!("look at {}", line.looks)) };
     let facts = [
         Some(words::count(checked.words as usize, "word", "words")),
-        Some(lasts(told.seconds)),
-        looks,
-        Some(line.speaker.clone()).filter(|speaker| !speaker.is_empty() && !is_known),
+        Some(cue(snapshot, told)),
         grade,
         place.map(|place| format!("teaches objective {}", place + 1)),
     ];
@@ -294,6 +305,7 @@ fn line_of(snapshot: &TalkSnapshot, at: usize, told: &Told) -> ShownLine {
         words: line.words.clone(),
         audience: line.audience,
         facts: facts.into_iter().flatten().collect::<Vec<_>>().join(" · "),
+        cue: cue(snapshot, told),
         state,
         says,
         hints: hints(told),
@@ -464,7 +476,7 @@ fn lesson(snapshot: &TalkSnapshot) -> Vec<Mend> {
                 what: "uncovered",
                 title: format!("No line teaches “{}”", objective.text),
                 beneath: "Choose it in a line, or take it out of the lesson plan.".to_owned(),
-                href: href.clone(),
+                href: format!("{href}#objective-{}", objective.id),
             });
         }
         if !objective.has_source() {
@@ -474,7 +486,7 @@ fn lesson(snapshot: &TalkSnapshot) -> Vec<Mend> {
                 title: format!("No source for “{}”", objective.message),
                 beneath: "Enter the source and its edition. Without them, the message can't go to the press."
                     .to_owned(),
-                href: format!("{href}/{}", objective.id),
+                href: format!("{href}#objective-{}", objective.id),
             });
         }
     }
