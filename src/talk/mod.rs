@@ -39,7 +39,7 @@ pub fn router(changed: MessagesChanged) -> Router<App> {
 named! {
     /// Where the crowd is asked to look.
     Looks, "Choose where people look.", LOOKS: [
-        Anywhere = "",
+        Anywhere = "anywhere",
         RoomA = "room A",
         RoomB = "room B",
         BothRooms = "both rooms",

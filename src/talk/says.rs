@@ -1,6 +1,6 @@
 //! The talk in words: what each part is called, what fits, and what to mend.
 
-use super::OBJECTIVES;
+use super::{Looks, OBJECTIVES};
 use super::snapshot::{TalkSnapshot, Told};
 use crate::calc::talk::{Audience, Fitted, LineFit, Mark, Part, Section};
 use crate::calc::talk::{Concern, Found};
@@ -277,9 +277,8 @@ fn silence(section: &Section) -> String {
 pub(super) fn cue(snapshot: &TalkSnapshot, told: &Told) -> String {
     let line = &told.line;
     let is_known = snapshot.lines.iter().all(|other| other.line.speaker == line.speaker);
-    let looks = line.looks.as_str();
     let parts = [
-        if looks.is_empty() { String::new() } else { format!("look at {looks}") },
+        if line.looks == Looks::Anywhere { String::new() } else { format!("look at {}", line.looks) },
         if is_known { String::new() } else { line.speaker.clone() },
         lasts(told.seconds),
     ];
