@@ -54,6 +54,20 @@ const FILE_PATIENCE: Duration = Duration::from_mins(5);
 /// When the program stops, requests in progress get this long to finish.
 const GRACE: Duration = Duration::from_secs(10);
 
+/// What each place shows in the countdown.
+const LISTS: [countdown::ListItems; 10] = [
+    guests::countdown_items,
+    gifts::countdown_items,
+    thanks::countdown_items,
+    press::countdown_items,
+    crew::countdown_items,
+    loans::countdown_items,
+    rooms::countdown_items,
+    site::countdown_items,
+    talk::countdown_items,
+    permits::countdown_items,
+];
+
 /// The app as a service.
 ///
 /// # Panics
@@ -74,19 +88,7 @@ pub fn router(mut app: App) -> Router {
     };
 
     let ledgers = asks::Ledgers::default();
-    let lists: [countdown::ListItems; 10] = [
-        guests::countdown_items,
-        gifts::countdown_items,
-        thanks::countdown_items,
-        press::countdown_items,
-        crew::countdown_items,
-        loans::countdown_items,
-        rooms::countdown_items,
-        site::countdown_items,
-        talk::countdown_items,
-        permits::countdown_items,
-    ];
-    let places = countdown::Places::of(&lists, ledgers.clone());
+    let places = countdown::Places::of(&LISTS, ledgers.clone());
     app.needs = places.needs();
 
     // Only people who are signed in reach the first group. Each handler says in its
@@ -111,7 +113,7 @@ pub fn router(mut app: App) -> Router {
         .merge(crew::router())
         .merge(loans::router(fire::melts))
         .merge(reminders::router())
-        .merge(guests::router())
+        .merge(guests::router(talk::before_lighting))
         .merge(gifts::router())
         .merge(rooms::router())
         .merge(fire::router())

@@ -12,7 +12,7 @@ use crate::web::form::Form;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
-use crate::{asks, crew, events, gifts, guests, loans, mail, permit_records, press, rooms, thanks};
+use crate::{asks, crew, events, gifts, guests, loans, mail, permit_records, press, rooms, talk, thanks};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
@@ -106,6 +106,7 @@ async fn blank(
     gifts::forget(tx, &rows, &words).await?;
     loans::forget(tx, &rows, &words).await?;
     rooms::forget(tx, &words).await?;
+    talk::forget(tx, &words).await?;
     permit_records::forget(tx, &rows, &words).await?;
     thanks::forget(tx, &rows).await?;
     press::forget(tx, &rows).await?;

@@ -20,7 +20,7 @@ use crate::calc::calendar::Basis;
 use crate::calc::program::Give;
 use crate::named::named;
 use crate::state::App;
-use axum::Router;
+use axum::{Extension, Router};
 use serde_json::{Value, json};
 use time::{Date, Month};
 
@@ -28,7 +28,7 @@ pub use due::countdown_items;
 pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
 pub use list::GuestSettings;
-pub use program::{Timeline, TimelinePart, timeline};
+pub use program::{Following, ReadFollowing, Timeline, TimelinePart, timeline};
 pub use snapshot::{Attending, GuestStatus, attending};
 pub use store::{
     add, forget, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_program, rang, save_settings,
@@ -36,9 +36,9 @@ pub use store::{
 };
 
 /// Everything about guests.
-pub fn router() -> Router<App> {
+pub fn router(following: ReadFollowing) -> Router<App> {
     let pages = routes::router().merge(inviting::router()).merge(day::router()).merge(print::router());
-    pages.merge(program::router()).merge(list::router())
+    pages.merge(program::router()).merge(list::router()).layer(Extension(following))
 }
 
 named! {

@@ -1,7 +1,7 @@
 //! Prints: letters, briefings, cue cards, and the presenter's sheet.
 
 use super::inviting::words_of;
-use super::program::{Slot, Timed};
+use super::program::{Following, ReadFollowing, Slot, Timed};
 use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
 use super::{routes, signing, store, views};
 use crate::accounts::SignedIn;
@@ -15,9 +15,9 @@ use crate::web::path::Path;
 use crate::web::routes::get;
 use crate::web::words::Reader;
 use askama::Template;
-use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
 use serde::Deserialize;
 
@@ -295,9 +295,15 @@ struct Sheet {
     over: String,
     cards: Vec<Card>,
     lines: Vec<Timed>,
+    following: Vec<Following>,
 }
 
-async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
+async fn sheet(
+    State(app): State<App>,
+    SignedIn(visit): SignedIn,
+    Path(id): Path<i64>,
+    Extension(following): Extension<ReadFollowing>,
+) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = routes::snapshot(&app, id).await?;
     let program = store::program(&mut *app.db.read().acquire().await?, id).await?;
@@ -312,5 +318,6 @@ async fn sheet(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         over: if over > 0 { crate::calc::program::says(over) } else { String::new() },
         cards: all_cards(&snapshot, &times.lines),
         lines: times.lines,
+        following: following(app.clone(), snapshot.event.clone()).await?,
     })
 }

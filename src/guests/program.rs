@@ -17,11 +17,12 @@ use crate::web::path::Path;
 use crate::web::routes::{get, post};
 use crate::web::words::Reader;
 use askama::Template;
-use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
+use axum::{Extension, Router};
 use axum_extra::extract::Query;
+use futures_util::future::BoxFuture;
 use serde::Deserialize;
 use sqlx::SqliteConnection;
 use std::time::Duration;
@@ -257,6 +258,21 @@ pub struct TimelinePart {
     pub seconds: u32,
 }
 
+/// Something that comes after the program, up to ignition.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Following {
+    pub clock: String,
+    pub what: String,
+    pub lasts: String,
+    /// By how much it is too long; empty if it fits.
+    pub over: String,
+    /// Its page; empty if it has none.
+    pub href: String,
+}
+
+/// Finds out what follows the program. Guests come before the talk, so it is passed in.
+pub type ReadFollowing = fn(App, Event) -> BoxFuture<'static, Result<Vec<Following>>>;
+
 /// The program of an event as of now, with its times.
 ///
 /// # Errors
@@ -313,6 +329,7 @@ struct ProgramPage {
     begins: u32,
     rate: u32,
     times: ProgramTimes,
+    following: Vec<Following>,
 }
 
 #[derive(Deserialize, Default)]
@@ -325,6 +342,7 @@ async fn show_page(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
     Path(id): Path<i64>,
+    Extension(following): Extension<ReadFollowing>,
     Query(late): Query<Late>,
 ) -> Result<Response> {
     let snapshot = routes::snapshot(&app, id).await?;
@@ -340,6 +358,7 @@ async fn show_page(
         begins: kept.begins,
         rate: snapshot.settings.rate,
         times: kept.times(&snapshot, minutes.unwrap_or(0)),
+        following: following(app.clone(), snapshot.event.clone()).await?,
         mistakes,
     };
     let status = if page.mistakes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };

@@ -1,7 +1,7 @@
 //! What the countdown shows about the talk.
 
+use super::mends;
 use super::routes::href;
-use super::says;
 use super::snapshot::TalkSnapshot;
 use crate::countdown::{Call, CountdownItems, Due, Owner, Strand};
 use crate::error::Result;
@@ -24,7 +24,7 @@ pub fn countdown_items(
 ) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
         let snapshot = TalkSnapshot::of(&mut *app.db.read().acquire().await?, event).await?;
-        let wrong: Vec<_> = says::mends(&snapshot).into_iter().filter(|mend| mend.grade == "wrong").collect();
+        let wrong: Vec<_> = mends::mends(&snapshot).into_iter().filter(|mend| mend.grade == "wrong").collect();
         if snapshot.lines.is_empty() || wrong.is_empty() {
             return Ok(CountdownItems::default());
         }

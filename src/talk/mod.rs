@@ -5,6 +5,7 @@ mod countdown_items;
 mod drawing;
 mod lesson;
 mod lines;
+mod mends;
 mod practice;
 mod print;
 mod routes;
@@ -25,7 +26,8 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 pub use countdown_items::countdown_items;
-pub use store::{add_line, add_objective, lines, objectives, start};
+pub use routes::before_lighting;
+pub use store::{add_line, add_objective, forget, objectives, start};
 
 /// Follows a change of the messages that the press may have, in the write that changes them.
 pub type MessagesChanged = fn(&mut Tx, i64, OffsetDateTime) -> BoxFuture<'_, Result<()>>;

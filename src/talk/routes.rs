@@ -1,7 +1,8 @@
 //! The talk on a page, how fast it is spoken, and the starter.
 
 use super::drawing::Chart;
-use super::says::{self, Mend, ShownPart, lasts};
+use super::mends::{self, Mend};
+use super::says::{self, ShownPart, lasts};
 use super::snapshot::TalkSnapshot;
 use super::{Settings, store};
 use crate::accounts::{SignedIn, Visit, Worker};
@@ -9,6 +10,7 @@ use crate::calc::talk::{Audience, Pace, Part};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::fire::{self, Clock};
+use crate::guests::Following;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -22,6 +24,7 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
+use futures_util::future::BoxFuture;
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
@@ -96,7 +99,7 @@ struct Index {
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let snapshot = TalkSnapshot::load(&app, id).await?;
-    let mends = says::mends(&snapshot);
+    let mends = mends::mends(&snapshot);
     let of = |grade| mends.iter().filter(|mend| mend.grade == grade).count();
     let summary = words::to_fix(of("wrong"), of("look"));
     let (parts, branches) = says::parts(&snapshot);
@@ -165,6 +168,31 @@ fn verdict(snapshot: &TalkSnapshot) -> Vec<String> {
         });
     }
     all
+}
+
+/// What follows the program, for the pages about it: when it begins, what it is, how long it
+/// takes, and by how much it is too long. Nothing before a talk is written.
+///
+/// # Errors
+/// The store's.
+#[must_use]
+pub fn before_lighting(app: App, event: Event) -> BoxFuture<'static, Result<Vec<Following>>> {
+    Box::pin(async move {
+        let snapshot = TalkSnapshot::of(&mut *app.db.read().acquire().await?, event).await?;
+        if snapshot.lines.is_empty() {
+            return Ok(Vec::new());
+        }
+        let over = snapshot.seconds(Part::Before) - snapshot.before_ignition();
+        let rows = timeline(&snapshot).into_iter().skip(snapshot.program.parts.len());
+        let rows = rows.map(|row| Following {
+            over: if row.is_talk && over > 0.5 { lasts(over) } else { String::new() },
+            href: if row.is_talk { href(snapshot.event.id) } else { String::new() },
+            clock: row.clock,
+            what: row.what,
+            lasts: row.lasts,
+        });
+        Ok(rows.collect())
+    })
 }
 
 /// The program and the talk up to ignition, on one clock.

@@ -109,8 +109,8 @@ impl TalkSnapshot {
 
     /// Seconds between the end of the program and the minutes that stay free before ignition.
     pub fn before_ignition(&self) -> f64 {
-        let until = i64::from(self.program.begins) * 60 - i64::from(self.program.seconds);
-        (until - i64::from(self.settings.clear) * 60) as f64
+        let minutes = f64::from(self.program.begins) - f64::from(self.settings.clear);
+        minutes * 60.0 - f64::from(self.program.seconds)
     }
 
     /// All words to these people together, as one text.

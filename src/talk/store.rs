@@ -472,6 +472,23 @@ pub async fn add_practice(tx: &mut Tx, account: i64, event_id: i64, new: &Practi
     Ok(())
 }
 
+/// Takes names of someone whose data is erased out of the talk.
+///
+/// # Errors
+/// The store's.
+pub async fn forget(tx: &mut Tx, names: &[String]) -> Result<()> {
+    let filled: Vec<&String> = names.iter().filter(|name| !name.is_empty()).collect();
+    let names = json!(filled).to_string();
+    sqlx::query!(
+        "update talk_line set speaker = '', version = version + 1
+         where speaker in (select value from json_each(?))",
+        names
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// Removes a practice; false if it is gone already.
 ///
 /// # Errors
