@@ -2,8 +2,8 @@
 // Runs the talk against one fire: the current line, the next one, the clock, and what comes
 // early or late. Without this, the page has the same lines, the fire's times, and a form for a
 // stopwatch.
-{
-  const prompter = document.getElementById("prompter");
+const prompter = document.getElementById("prompter");
+if (prompter) {
   const form = document.getElementById("practice-form");
   const part = (name) => prompter.querySelector(`#${name}`);
   const [clock, moment, turn, facts, now, upcoming] = ["clock", "moment", "turn", "now-facts", "now", "upcoming"].map(part);
@@ -32,7 +32,7 @@
     at: Number(one.dataset.at),
     isTimed: one.dataset.at !== "",
     name: one.querySelector("dt").textContent,
-    words: one.querySelector("dd").textContent.trim(),
+    words: one.querySelector("dd .soft") ? "" : one.querySelector("dd").textContent.trim(),
   }));
   // Without a plan there are no clocks, and the lines follow one another.
   const hasClock = document.querySelector("[data-run]") !== null;
@@ -43,7 +43,11 @@
   for (const piece of pieces) {
     const last = steps.at(-1);
     if (hasClock && piece.burn && last?.burn === piece.burn) last.pieces.push(piece);
-    else steps.push({ burn: hasClock ? piece.burn : "", pieces: [piece] });
+    else {
+      // Nobody lights a room before the presenter is ready.
+      if (hasClock && piece.burn && last?.burn) steps.push({ burn: "", pieces: [{ ...piece, lines: [], burn: "" }] });
+      steps.push({ burn: hasClock ? piece.burn : "", pieces: [piece] });
+    }
   }
 
   // Nobody knows beforehand what the fire does. What it did is shown at the end.
@@ -59,6 +63,7 @@
   let said = new Set();
   let seen = new Set();
   let last = "";
+  let marked = -1_000;
   let timer = 0;
   let isOver = false;
   const spoken = { children: [0, 0], adults: [0, 0], finished: 0, cut: 0 };
@@ -74,11 +79,11 @@
     facts.textContent = line?.facts ?? "";
     upcoming.textContent = next ? `Next: ${next.words}` : "";
     const following = steps[at + 1];
-    if (line) go.textContent = "Next line";
-    else if (isBurning()) go.textContent = "Next line";
+    if (line || isBurning()) go.textContent = "Next line";
     else if (following?.burn) go.textContent = following.burn === "both" ? "Light both rooms" : `Light room ${following.burn.toUpperCase()}`;
     else go.textContent = following ? "Go on" : "End practice";
-    go.disabled = isBurning() && !line;
+    // It keeps the focus while there is nothing to say.
+    go.setAttribute("aria-disabled", String(isBurning() && !line));
     out.hidden = !isBurning();
     // What is going on: the last key moment of a burn, or nothing.
     prompter.dataset.burning = isBurning() ? last : "";
@@ -96,11 +101,15 @@
     }
   };
 
+  const cutOff = () => {
+    if (queue.length > 0 && performance.now() - begun > 300) spoken.cut += 1;
+  };
   // A key moment interrupts what is being said.
   const happen = (mark) => {
     seen.add(mark.name);
     last = mark.name;
-    if (queue.length > 0 && performance.now() - begun > 300) spoken.cut += 1;
+    cutOff();
+    marked = performance.now();
     moment.textContent = `${names[mark.name]}, ${says(mark.at)}`;
     say("");
     const early = turns.find((one) => one.mark === mark.name && one.side === "early");
@@ -113,18 +122,19 @@
   const tick = () => {
     const time = seconds();
     clock.textContent = says(time);
-    while (isBurning() && marks.length > 0 && marks[0].at <= time) happen(marks.shift());
+    while (isBurning() && marks.length > 0 && marks[0].at <= seconds()) happen(marks.shift());
     if (!isBurning()) return;
     for (const piece of step().pieces) {
       for (const side of ["late", "gone"]) {
         const one = turns.find((one) => one.mark === piece.mark && one.side === (side === "gone" ? "never" : side));
-        if (piece.mark && !seen.has(piece.mark) && one?.isTimed && time >= one.at) branch(piece.mark, one.side);
+        // What will still come isn't said to have failed.
+        const isRight = side === "late" || !marks.some((mark) => mark.name === piece.mark);
+        if (piece.mark && !seen.has(piece.mark) && one?.isTimed && time >= one.at && isRight) branch(piece.mark, one.side);
       }
     }
   };
   const finishBurn = () => {
     clearInterval(timer);
-    moment.textContent = `Fire out, ${says(seconds())}`;
     say("");
     advance();
   };
@@ -158,11 +168,13 @@
     facts.textContent = upcoming.textContent = "";
     say("");
     showFire(true);
+    now.focus();
     if (!form) return;
     const { children, adults, finished, cut } = spoken;
     const filled = { children_words: children[0], children_ms: children[1], adults_words: adults[0], adults_ms: adults[1], finished, cut };
     for (const [name, value] of Object.entries(filled)) form.elements[name].value = Math.round(value);
-    document.getElementById("by-hand").hidden = true;
+    const byHand = document.getElementById("by-hand");
+    if (byHand) byHand.hidden = true;
     const [toAll, toAdults] = prompter.dataset.planned.split(" ");
     const rate = ([words, ms], whom, planned) =>
       words > 0 ? `${Math.round((words * 60000) / ms)} words a minute ${whom}, planned ${planned}` : "";
@@ -170,7 +182,6 @@
     document.getElementById("measured").textContent =
       `${finished} ${finished === 1 ? "line" : "lines"} finished, ${cut} cut off. ${rates.join("; ")}${rates.length > 0 ? "." : ""}`;
     form.hidden = false;
-    form.querySelector("button").focus();
   };
 
   const begin = (from) => {
@@ -185,6 +196,8 @@
   };
   go.addEventListener("click", () => {
     if (at < 0) return begin(0);
+    // A press just after a key moment was meant for the line that it cut off.
+    if (isBurning() && (queue.length === 0 || performance.now() - marked < 500)) return;
     const line = queue.shift();
     if (!line) return advance();
     const group = line.isForAdults ? spoken.adults : spoken.children;
@@ -193,12 +206,18 @@
     spoken.finished += 1;
     show();
   });
-  skip.addEventListener("click", () => begin(Math.max(0, steps.findIndex((step) => step.burn))));
-  out.addEventListener("click", finishBurn);
-  end.addEventListener("click", finish);
+  skip.addEventListener("click", () => begin(Math.max(0, steps.findIndex((step) => step.pieces[0].burn))));
+  out.addEventListener("click", () => {
+    cutOff();
+    finishBurn();
+  });
+  end.addEventListener("click", () => {
+    cutOff();
+    finish();
+  });
   stop.addEventListener("click", () => {
     clearInterval(timer);
-    if (queue.length > 0) spoken.cut += 1;
+    cutOff();
     const stopped = turns.find((one) => one.mark === "");
     finish();
     now.textContent = stopped?.words ?? "";

@@ -24,8 +24,8 @@ pub(super) async fn fill(tx: &mut Tx, account: i64, event: &Event, now: OffsetDa
         speaker: text("presenter"),
         looks: Looks::RoomB,
         words: text(
-            "An alarm warns you. It doesn't put out the fire. From here on, the fire in this room grows just as it did \
-             in the other one, and you have about as long as it takes to find your shoes.",
+            "The alarm tells you to get out, and that is all it can do. It can't fight the fire. So get out, stay out, \
+             and let something else do the fighting. Keep your eyes on this room.",
         ),
         objective: alarm,
         version: 0,

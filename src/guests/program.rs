@@ -358,7 +358,12 @@ async fn show_page(
         begins: kept.begins,
         rate: snapshot.settings.rate,
         times: kept.times(&snapshot, minutes.unwrap_or(0)),
-        following: following(app.clone(), snapshot.event.clone()).await?,
+        // The talk's own times are those of a program on time.
+        following: if minutes.unwrap_or(0) == 0 {
+            following(app.clone(), snapshot.event.clone()).await?
+        } else {
+            Vec::new()
+        },
         mistakes,
     };
     let status = if page.mistakes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };

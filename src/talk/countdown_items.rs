@@ -20,9 +20,12 @@ const SETTLED: i64 = 7;
 pub fn countdown_items(
     app: App,
     event: Event,
-    _now: OffsetDateTime,
+    now: OffsetDateTime,
 ) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
     Box::pin(async move {
+        if event.today(now) > event.details.burn_on {
+            return Ok(CountdownItems::default());
+        }
         let snapshot = TalkSnapshot::of(&mut *app.db.read().acquire().await?, event).await?;
         let wrong: Vec<_> = mends::mends(&snapshot).into_iter().filter(|mend| mend.grade == "wrong").collect();
         if snapshot.lines.is_empty() || wrong.is_empty() {

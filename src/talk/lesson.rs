@@ -197,6 +197,17 @@ async fn objective_page(
     Ok(ObjectivePage { page, event_id: event.id, id, version, form, mistakes })
 }
 
+/// What the press prints is changed by those who keep the press's facts.
+fn may_change(visit: &Visit, is_for_press: bool) -> Result<()> {
+    if !is_for_press || visit.user.keeps_people() {
+        return Ok(());
+    }
+    Err(Error::Forbidden(
+        "Only the education officer or the information officer can change a message that the press may have. Ask one of \
+         them, or go back.",
+    ))
+}
+
 async fn all(app: &App, id: i64) -> Result<Vec<Objective>> {
     store::objectives(&mut *app.db.read().acquire().await?, id).await
 }
@@ -219,14 +230,11 @@ async fn add(
     Form(typed): Form<ObjectiveForm>,
 ) -> Result<Response> {
     let event = event(&app, id).await?;
-    let mut read = typed.read(0, 0);
-    if all(&app, id).await?.len() >= *OBJECTIVES.end() {
-        let mut wrong = read.err().unwrap_or_default();
-        wrong.add("text", format!("There are {} objectives already. Remove or change one.", OBJECTIVES.end()));
-        read = Err(wrong);
-    }
-    let new = match read {
-        Ok(new) => new,
+    let new = match typed.read(0, 0) {
+        Ok(new) => {
+            may_change(&visit, new.is_for_press)?;
+            new
+        }
         Err(mistakes) => {
             let page = objective_page(&app, &visit, &event, (0, 0), (typed, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
@@ -235,11 +243,20 @@ async fn add(
     let (now, actor) = (app.clock.now(), visit.user.actor());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
+            if store::objectives(tx, id).await?.len() >= *OBJECTIVES.end() {
+                return Ok(false);
+            }
             store::add_objective(tx, actor, id, &new, now).await?;
-            changed(tx, id, now).await
+            changed(tx, id, now).await?;
+            Ok(true)
         })
     });
-    write.await?;
+    if !write.await? {
+        let mut mistakes = Mistakes::default();
+        mistakes.add("text", format!("There are {} objectives already. Remove or change one.", OBJECTIVES.end()));
+        let page = objective_page(&app, &visit, &event, (0, 0), (typed, mistakes)).await?;
+        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+    }
     Ok(flash::redirect(&lesson(id), "Objective added. Choose it in the lines that teach it."))
 }
 
@@ -263,9 +280,12 @@ async fn save(
 ) -> Result<Response> {
     let event = event(&app, id).await?;
     let version = version.ok_or_else(in_pieces)?;
-    find(&app, id, objective).await?;
+    let old = find(&app, id, objective).await?;
     let new = match typed.read(objective, version) {
-        Ok(new) => new,
+        Ok(new) => {
+            may_change(&visit, old.is_for_press || new.is_for_press)?;
+            new
+        }
         Err(mistakes) => {
             let page = objective_page(&app, &visit, &event, (objective, version), (typed, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
@@ -300,6 +320,8 @@ async fn remove(
 ) -> Result<Response> {
     event(&app, id).await?;
     let version = version.ok_or_else(in_pieces)?;
+    let is_for_press = all(&app, id).await?.iter().any(|one| one.id == objective && one.is_for_press);
+    may_change(&visit, is_for_press)?;
     let (now, actor) = (app.clock.now(), visit.user.actor());
     let write = app.db.write(move |tx| {
         Box::pin(async move {

@@ -51,7 +51,7 @@ const FIELDS: [Field; 6] = [
     ("part", "When", |form| &form.part),
     ("audience", "For", |form| &form.audience),
     ("speaker", "Who says it", |form| &form.speaker),
-    ("looks", "Where to look", |form| &form.looks),
+    ("looks", "Where the crowd looks", |form| &form.looks),
     ("objective", "What it teaches", |form| &form.objective),
 ];
 
@@ -178,14 +178,7 @@ async fn add(
     Form(typed): Form<LineForm>,
 ) -> Result<Response> {
     let event = event(&app, id).await?;
-    let count = store::lines(&mut *app.db.read().acquire().await?, id).await?.len();
-    let mut read = typed.read((0, 0), &objectives(&app, id).await?);
-    if count >= MOST_LINES {
-        let mut wrong = read.err().unwrap_or_default();
-        wrong.add("words", format!("The talk has {MOST_LINES} lines already. Remove one first."));
-        read = Err(wrong);
-    }
-    let new = match read {
+    let new = match typed.read((0, 0), &objectives(&app, id).await?) {
         Ok(new) => new,
         Err(mistakes) => {
             let page = line_page(&app, &visit, &event, (0, 0), (typed, mistakes)).await?;
@@ -193,8 +186,20 @@ async fn add(
         }
     };
     let (now, actor) = (app.clock.now(), visit.user.actor());
-    let write = app.db.write(move |tx| Box::pin(async move { store::add_line(tx, actor, id, &new, now).await }));
-    Ok(saved(id, write.await?, "Line added."))
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if store::lines(tx, id).await?.len() >= MOST_LINES {
+                return Ok(None);
+            }
+            store::add_line(tx, actor, id, &new, now).await.map(Some)
+        })
+    });
+    if let Some(line) = write.await? {
+        return Ok(saved(id, line, "Line added."));
+    }
+    let mut mistakes = Mistakes::default();
+    mistakes.add("words", format!("The talk has {MOST_LINES} lines already. Remove one first."));
+    show_as(StatusCode::UNPROCESSABLE_ENTITY, &line_page(&app, &visit, &event, (0, 0), (typed, mistakes)).await?)
 }
 
 async fn edit(State(app): State<App>, Worker(visit): Worker, Path((id, line)): Path<(i64, i64)>) -> Result<Response> {

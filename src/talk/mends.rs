@@ -41,7 +41,7 @@ fn at(told: &Told) -> String {
 fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
     let mut all = Vec::new();
     let over = snapshot.seconds(Part::Before) - snapshot.before_ignition();
-    if over > 0.5 {
+    if over > 0.5 && snapshot.seconds(Part::Before) > 0.0 {
         all.push(Mend {
             grade: "wrong",
             what: "before",
@@ -56,9 +56,10 @@ fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
         all.push(Mend {
             grade: "wrong",
             what: "cut",
-            title: format!("{} will probably not be heard to the end", quoted(told)),
+            title: format!("{} may be cut off", quoted(told)),
             beneath: format!(
-                "It is done before {by} in {} simulated fires. Shorten what comes before it, or move it.",
+                "You finish it before {by} in {} of the fires in which its moment comes. Shorten it or what comes before \
+                 it, or move it.",
                 of_hundred(fit.share().unwrap_or_default())
             ),
             href: at(told),
@@ -73,7 +74,7 @@ fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
             grade: "look",
             what: "silence",
             title: format!("Longest silence: {} before {by}", lasts(half)),
-            beneath: "That long in half of the fires. Have lines ready, and say where to look.".to_owned(),
+            beneath: "That long or longer in half of the fires in which it comes. Have more lines ready, and say where to look.".to_owned(),
             href: format!("#part-{}", section.part),
         });
     }
@@ -91,13 +92,15 @@ fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
             href: "#branches".to_owned(),
         });
     }
-    if Part::ALL.into_iter().any(|part| is_unused(snapshot, part)) {
+    if let Some(unused) = Part::ALL.into_iter().find(|part| is_unused(snapshot, *part)) {
         all.push(Mend {
             grade: "look",
             what: "unused",
-            title: format!("Some lines have no place when the rooms burn {}", snapshot.event.details.format),
-            beneath: "They are kept, and not spoken.".to_owned(),
-            href: "#unused".to_owned(),
+            title: format!("Some lines have no place with the rooms burning {}", snapshot.event.details.format),
+            beneath:
+                "They are kept, and not spoken. Read the other lines again, too: they may speak of the other order."
+                    .to_owned(),
+            href: format!("#unused-{}", unused.as_str()),
         });
     }
     all.extend(nevers(snapshot));
@@ -169,7 +172,7 @@ fn lesson(snapshot: &TalkSnapshot) -> Vec<Mend> {
 /// What is said and should be said differently.
 fn wording(snapshot: &TalkSnapshot) -> Vec<Mend> {
     let mut all = Vec::new();
-    for told in &snapshot.lines {
+    for told in snapshot.lines.iter().filter(|told| !is_unused(snapshot, told.line.part)) {
         for found in &told.checked.found {
             let is_promise = found.kind == Concern::Promise;
             let (what, problem) = match found.kind {

@@ -128,11 +128,15 @@ pub struct TalkLine {
     pub version: i64,
 }
 
-/// The messages of an event that the press may have, in order.
+/// The messages of an event that the press may have, in order, each with its source.
 ///
 /// # Errors
 /// The store's.
 pub async fn press_messages(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<String>> {
     let all = store::objectives(db, event_id).await?;
-    Ok(all.into_iter().filter(|one| one.is_for_press && one.has_source()).map(|one| one.message).collect())
+    Ok(all
+        .into_iter()
+        .filter(|one| one.is_for_press && one.has_source())
+        .map(|one| format!("{} ({})", one.message, one.cited()))
+        .collect())
 }

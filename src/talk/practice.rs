@@ -44,6 +44,8 @@ pub struct Practice {
     pub id: i64,
     pub at: OffsetDateTime,
     pub by: Option<String>,
+    /// Whose account.
+    pub account: Option<i64>,
     /// The fires it was practiced against: room A's and room B's, or one for both.
     pub fires: Vec<FireTimes>,
     /// Words, and milliseconds, of finished lines: to children or to all, and to adults.
@@ -60,10 +62,11 @@ fn rate((words, ms): (u32, u32)) -> Option<f64> {
     (words > 0 && SPEECH.contains(&rate)).then_some(rate)
 }
 
-/// What all practices showed, in words; empty if nothing was measured.
-pub(super) fn own_rate(practices: &[Practice]) -> String {
+/// What someone's practices showed, in words; empty if nothing was measured.
+pub(super) fn own_rate(practices: &[Practice], account: i64) -> String {
     let all = |of: fn(&Practice) -> (u32, u32)| {
-        let measured = practices.iter().map(of).filter(|one| rate(*one).is_some());
+        let measured =
+            practices.iter().filter(|one| one.account == Some(account)).map(of).filter(|one| rate(*one).is_some());
         rate(
             measured
                 .fold((0, 0), |(words, ms): (u32, u32), one| (words.saturating_add(one.0), ms.saturating_add(one.1))),
@@ -191,9 +194,9 @@ fn when(mark: Mark, fire: &FireTimes, attack: u32) -> Option<f64> {
 /// The fires with these numbers: each room has its own, unless both burn at once.
 fn drawn(snapshot: &TalkSnapshot, number: usize) -> Vec<FireTimes> {
     let Some(fires) = snapshot.fires().filter(|fires| !fires.times.is_empty()) else { return Vec::new() };
-    let at = |number: usize| fires.times[number % fires.times.len()];
+    let count = fires.times.len();
     // The second is another one, far from the first.
-    (0..snapshot.burns().len()).map(|burn| at(number + burn * (fires.times.len() / 2 + 1))).collect()
+    (0..snapshot.burns().len()).map(|burn| fires.times[(number % count + burn * (count / 2 + 1)) % count]).collect()
 }
 
 fn runs(snapshot: &TalkSnapshot, fires: &[FireTimes]) -> Vec<Run> {
@@ -266,10 +269,13 @@ fn kept(snapshot: &TalkSnapshot, practice: &Practice, now: OffsetDateTime) -> Ke
             Some(format!("{rate} words a minute {whom}, planned {}", planned(pace, audience)))
         })
         .collect();
-    let fire = |fire: &FireTimes| {
-        let times = [(Mark::Alarm, fire.alarm), (Mark::Sprinkler, fire.sprinkler), (Mark::Flashover, fire.flashover)];
-        let times = times.into_iter().filter(|(_, time)| time.is_finite());
-        times.map(|(mark, time)| format!("{} {}", says::mark(mark), clock(time))).collect::<Vec<_>>().join(", ")
+    // Each room's own moments; of a practice in another format, all of them.
+    let is_same = practice.fires.len() == snapshot.burns().len();
+    let fire = |(place, fire): (usize, &FireTimes)| {
+        let marks = if is_same { snapshot.burns()[place].marks() } else { &Mark::ALL };
+        let times = marks.iter().filter(|mark| **mark != Mark::Attack);
+        let times = times.filter_map(|mark| Some(format!("{} {}", says::mark(*mark), clock(when(*mark, fire, 0)?))));
+        times.collect::<Vec<_>>().join(", ")
     };
     Kept {
         id: practice.id,
@@ -280,7 +286,7 @@ fn kept(snapshot: &TalkSnapshot, practice: &Practice, now: OffsetDateTime) -> Ke
             practice.cut
         ),
         rates: if rates.is_empty() { "no pace measured".to_owned() } else { rates.join("; ") },
-        fires: practice.fires.iter().map(fire).collect::<Vec<_>>().join(" / "),
+        fires: practice.fires.iter().enumerate().map(fire).collect::<Vec<_>>().join(" / "),
         note: practice.note.clone(),
     }
 }
@@ -317,7 +323,7 @@ async fn practice_page(
         pieces: pieces(snapshot),
         turned: turned(snapshot),
         planned: [planned(pace, Audience::All), planned(pace, Audience::Adults)],
-        own: own_rate(&snapshot.practices),
+        own: own_rate(&snapshot.practices, visit.user.account_id),
         kept: snapshot.practices.iter().map(|practice| kept(snapshot, practice, now)).collect(),
         form,
         mistakes,
@@ -388,6 +394,7 @@ impl PracticeForm {
             id: 0,
             at: now,
             by: None,
+            account: None,
             fires: Vec::new(),
             children: (0, 0),
             adults: (0, 0),
@@ -446,7 +453,8 @@ async fn keep(
     let new = match typed.read(&snapshot, now) {
         Ok(new) => new,
         Err(mistakes) => {
-            let fire = typed.fire.parse().unwrap_or_default();
+            let count = snapshot.fires().map_or(1, |fires| fires.times.len().max(1));
+            let fire = typed.fire.parse::<usize>().unwrap_or_default() % count;
             let page = practice_page(&app, &visit, &snapshot, fire, (typed, mistakes)).await?;
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
@@ -457,7 +465,7 @@ async fn keep(
     let said = if measured {
         "Practice saved. Your pace is below."
     } else {
-        "Practice saved. No pace was measured: the lines went by faster or slower than anyone speaks."
+        "Practice saved. It doesn't count for your pace: nothing was finished, or not at the speed of speech."
     };
     Ok(flash::redirect(&format!("{}/practice", href(id)), said))
 }

@@ -1,7 +1,7 @@
 //! The talk on paper: a script in large type, and cue cards of 4 by 6 inches.
 
 use super::routes::under;
-use super::says::{self, ShownPart, lasts};
+use super::says::{self, ShownPart};
 use super::snapshot::TalkSnapshot;
 use crate::accounts::SignedIn;
 use crate::calc::talk::Part;
@@ -54,6 +54,8 @@ async fn script(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Pat
 
 /// A card holds about so many words.
 const WORDS: usize = 60;
+/// The small line above each one takes the room of so many.
+const ABOVE: usize = 10;
 
 /// One card.
 struct Card {
@@ -82,7 +84,7 @@ struct Cards {
 async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = TalkSnapshot::load(&app, id).await?;
-    let page = under(&app, &visit, &snapshot.event, "Cue cards of the talk").await?;
+    let page = under(&app, &visit, &snapshot.event, "Talk cue cards").await?;
     show(&Cards {
         page,
         name: snapshot.event.details.name.clone(),
@@ -95,25 +97,17 @@ async fn cards(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
 fn all_cards(snapshot: &TalkSnapshot) -> Vec<Card> {
     let mut cards: Vec<Card> = Vec::new();
     for part in Part::sequence(snapshot.is_both()).iter().chain(&Part::BRANCHES) {
-        let section = snapshot.fitted.sections.iter().find(|section| section.part == *part);
-        let leaves = section
-            .and_then(|section| section.leaves)
-            .map(|seconds| format!("{} in 9 of 10 simulated fires", lasts(seconds)));
+        let leaves = says::on_card(snapshot, *part);
         let name = says::name(*part, snapshot.event.details.format);
         let mut room = 0;
         for (at, told) in snapshot.of_part(*part) {
             let cue = says::cue(snapshot, told);
             for (piece, words) in pieces(&told.line.words).into_iter().enumerate() {
-                let count = words.split_whitespace().count();
+                let count = words.split_whitespace().count() + ABOVE;
                 if count > room {
                     let number = cards.len() + 1;
-                    cards.push(Card {
-                        number,
-                        part: name,
-                        leaves: leaves.clone().unwrap_or_default(),
-                        lines: Vec::new(),
-                    });
-                    room = WORDS;
+                    cards.push(Card { number, part: name, leaves: leaves.clone(), lines: Vec::new() });
+                    room = WORDS + ABOVE;
                 }
                 room = room.saturating_sub(count);
                 let goes_on = if piece > 0 { ", continued" } else { "" };

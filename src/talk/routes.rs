@@ -129,10 +129,8 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         grades: grades(&snapshot),
         smog: smog(&snapshot),
         pace: format!(
-            "{} words a minute to children and to all, {} to adults, and {} % for pauses and echo.",
-            pace.children.min(pace.adults),
-            pace.adults,
-            pace.pauses
+            "{} words a minute to children, {} to adults, and {} % for pauses and echo; lines for all at the slower pace.",
+            pace.children, pace.adults, pace.pauses
         ),
         practiced: match snapshot.practices.len() {
             0 => "Not practiced yet".to_owned(),
@@ -151,20 +149,21 @@ fn verdict(snapshot: &TalkSnapshot) -> Vec<String> {
         (Part::Lit, (Part::AlarmB, "between the alarm and the sprinkler in room B"))
     };
     if let Some(seconds) = leaves(first) {
-        all.push(format!("In 9 of 10 simulated fires you have {} before the smoke alarm.", lasts(seconds)));
+        all.push(format!(
+            "In 9 of 10 simulated fires you have at least {} before the smoke alarm.",
+            lasts(seconds.floor())
+        ));
     }
     if let Some(seconds) = leaves(then.0) {
-        let has = if seconds < 1.0 { "no time".to_owned() } else { lasts(seconds) };
-        all.push(format!("You have {has} {}.", then.1));
+        let has = if seconds < 1.0 { "no time".to_owned() } else { format!("at least {}", lasts(seconds.floor())) };
+        all.push(format!("In as many, you have {has} {}.", then.1));
     }
     let cut = snapshot.fitted.lines.iter().filter(|fit| fit.comes > 0 && !fit.fits()).count();
     if snapshot.fires().is_some() && !snapshot.lines.is_empty() {
         all.push(match cut {
+            0 if snapshot.has_unspoken() => "Some lines are for moments that never come.".to_owned(),
             0 => "Every line fits.".to_owned(),
-            cut => format!(
-                "{} will probably not be heard to the end.",
-                words::capital(&words::count(cut, "line", "lines"))
-            ),
+            cut => format!("{} may be cut off.", words::count(cut, "line", "lines")),
         });
     }
     all
@@ -341,7 +340,7 @@ async fn pace_page(
     (form, mistakes): (PaceForm, Mistakes),
 ) -> Result<PacePage> {
     let practices = store::practices(&mut *app.db.read().acquire().await?, event.id).await?;
-    let own = super::practice::own_rate(&practices);
+    let own = super::practice::own_rate(&practices, visit.user.account_id);
     Ok(PacePage {
         page: under(app, visit, event, "Pace and times").await?,
         event_id: event.id,
@@ -377,7 +376,7 @@ async fn save_pace(
     let (now, actor) = (app.clock.now(), visit.user.actor());
     let write = app.db.write(move |tx| Box::pin(async move { store::put_settings(tx, actor, id, &new, now).await }));
     if write.await? {
-        return Ok(flash::redirect(&href(id), "Saved. The talk is timed by it."));
+        return Ok(flash::redirect(&href(id), "Saved. The lines are timed with these numbers."));
     }
     let theirs = store::settings(&mut *app.db.read().acquire().await?, id).await?;
     let mut conflict = Conflict::new("Pace and times", format!("{}/pace", href(id)), theirs.version);

@@ -110,13 +110,25 @@ fn when(snapshot: &TalkSnapshot, part: Part) -> String {
     let Some(turns) = snapshot.turns(moment) else { return String::new() };
     let count = snapshot.fires().map_or(0, |fires| fires.times.len());
     match side {
-        "early" => format!("Before {}: 1 in 10 simulated fires.", clock(turns.early)),
+        "early" => format!("Before {}: 1 in 10 of the simulated fires in which it comes.", clock(turns.early)),
         "late" => format!("Not by {}: 1 in 10 of the simulated fires in which it comes.", clock(turns.late)),
         _ => {
             let never = of_hundred(share(turns.never, count));
-            format!("Not by {}. It never comes in {never} simulated fires.", clock(turns.gone))
+            format!("When the burn boss says so. It never comes in {never} simulated fires.")
         }
     }
+}
+
+/// The time that a card has for its part, or when a branch is used.
+pub(super) fn on_card(snapshot: &TalkSnapshot, part: Part) -> String {
+    if part.is_branch() {
+        return when(snapshot, part);
+    }
+    let section = snapshot.fitted.sections.iter().find(|section| section.part == part);
+    let leaves = section.and_then(|section| section.leaves);
+    leaves.map_or_else(String::new, |leaves| {
+        format!("At least {} in 9 of 10 simulated fires. Screening estimate.", lasts(leaves.floor()))
+    })
 }
 
 /// A line on the page.
@@ -125,9 +137,9 @@ pub(super) struct ShownLine {
     pub id: i64,
     pub words: String,
     pub audience: Audience,
-    /// "24 words · 14 s · look at room A · grade 2.1".
+    /// "24 words · 14 s · crowd looks at room A · grade 2.1".
     pub facts: String,
-    /// What the presenter needs of that: "look at room A · 14 s".
+    /// What the presenter needs of that: "crowd looks at room A · 14 s".
     pub cue: String,
     /// "fits", "cut", or empty where no clock runs.
     pub state: &'static str,
@@ -157,7 +169,7 @@ pub(super) fn parts(snapshot: &TalkSnapshot) -> (Vec<ShownPart>, Vec<ShownPart>)
     // Lines that the other format had stay where they can be seen.
     let unused = Part::ALL.into_iter().filter(|part| is_unused(snapshot, *part));
     main.extend(unused.map(|part| ShownPart {
-        budget: format!("Not spoken when the rooms burn {}. Move these lines to another part, or remove them.", {
+        budget: format!("Not spoken with the rooms burning {}. Move these lines to another part, or remove them.", {
             snapshot.event.details.format
         }),
         state: "unused",
@@ -212,17 +224,17 @@ fn around(snapshot: &TalkSnapshot, part: Part) -> (String, bool) {
     }
     let has = snapshot.before_ignition();
     let over = wanted - has;
-    let leaves = format!(
-        "The program and {} for the search and the go/no-go poll leave {}.",
-        lasts(f64::from(snapshot.settings.clear) * 60.0),
-        lasts(has)
-    );
+    let clear = f64::from(snapshot.settings.clear) * 60.0;
+    let clear =
+        if clear > 0.0 { format!(" and {} for the search and the go/no-go poll", lasts(clear)) } else { String::new() };
+    let leaves = format!("The program{clear} leave {}.", if has > 0.0 { lasts(has) } else { "no time".to_owned() });
+    let leaves = if clear.is_empty() { leaves.replace("leave", "leaves") } else { leaves };
     let fits = if over > 0.5 {
         format!("These lines take {}: {} too long.", lasts(wanted), lasts(over))
     } else {
         format!("These lines take {}.", lasts(wanted))
     };
-    (format!("{leaves} {fits}"), over > 0.5)
+    if wanted > 0.0 { (format!("{leaves} {fits}"), over > 0.5) } else { (leaves, false) }
 }
 
 /// What the fires leave for a part of a burn.
@@ -239,40 +251,46 @@ fn budget(snapshot: &TalkSnapshot, section: &Section) -> (String, bool) {
     let Some(leaves) = section.leaves else {
         return (format!("{comes}In most simulated fires, no key moment follows. {}", takes(section.wanted)), false);
     };
-    let ends = section.ended_by.map(|by| format!(" until {}", mark(by))).unwrap_or_default();
-    let words = snapshot.settings.pace.words(leaves, Audience::All);
+    let lines = snapshot.seconds(section.part);
+    let quiet = section.wanted - lines;
+    let words = snapshot.settings.pace.words((leaves - quiet).max(0.0), Audience::All);
+    let ends = section.ended_by.map(|by| format!(" Most often, {} ends it.", mark(by))).unwrap_or_default();
     let has = format!(
-        "{comes}9 in 10{} leave at least {}{ends}, about {}.",
+        "{comes}In 9 of 10{} you have at least {} here, about {}.{ends}",
         if comes.is_empty() { " simulated fires" } else { " of them" },
-        lasts(leaves),
+        lasts(leaves.floor()),
         words::count(words as usize, "word", "words")
     );
     let over = section.wanted - leaves;
-    if section.wanted <= 0.0 {
-        (has, false)
-    } else if over > 0.0 {
-        (format!("{has} Your lines take {}: {} too long.", lasts(section.wanted), lasts(over.max(1.0))), true)
+    if lines <= 0.0 {
+        return (has, false);
+    }
+    let quiet = if quiet > 0.0 { format!(" after {} of quiet", lasts(quiet)) } else { String::new() };
+    if over > 0.0 {
+        (format!("{has} Your lines take {}{quiet}: {} too long.", lasts(lines), lasts(over.max(1.0))), true)
     } else {
-        (format!("{has} Your lines take {}.", lasts(section.wanted)), false)
+        (format!("{has} Your lines take {}{quiet}.", lasts(lines)), false)
     }
 }
 
 fn silence(section: &Section) -> String {
     let Some(silence) = section.silence.filter(|silence| silence.half >= LONG_SILENCE) else { return String::new() };
     format!(
-        "Then nothing is said for {} in half of the fires, and for more than {} in one of ten.",
+        "Then nothing is said for {} or more in half of the fires in which {} comes, and for more than {} in 1 of 10.",
         lasts(silence.half),
+        section.ended_by.map_or("the next key moment", mark),
         lasts(silence.most)
     )
 }
 
-/// Where to look, who speaks, and how long: "look at room A · burn boss · 14 s". Where one
+/// Where to look, who speaks, and how long: "crowd looks at room A · burn boss · 14 s". Where one
 /// person says everything, their name on each line says nothing.
 pub(super) fn cue(snapshot: &TalkSnapshot, told: &Told) -> String {
     let line = &told.line;
-    let is_known = snapshot.lines.iter().all(|other| other.line.speaker == line.speaker);
+    let others = snapshot.lines.iter().map(|other| &other.line.speaker).filter(|speaker| !speaker.is_empty());
+    let is_known = others.into_iter().all(|speaker| *speaker == line.speaker);
     let parts = [
-        if line.looks == Looks::Anywhere { String::new() } else { format!("look at {}", line.looks) },
+        if line.looks == Looks::Anywhere { String::new() } else { format!("crowd looks at {}", line.looks) },
         if is_known { String::new() } else { line.speaker.clone() },
         lasts(told.seconds),
     ];
@@ -313,8 +331,10 @@ fn fits(snapshot: &TalkSnapshot, fit: &LineFit) -> (&'static str, String) {
         return ("", String::new());
     }
     let Some(full) = fit.share() else { return ("unknown", "Never spoken: its moment doesn't come".to_owned()) };
+    let fires =
+        if fit.comes < snapshot.fires().map_or(0, |fires| fires.times.len()) { "of these fires" } else { "fires" };
     if fit.fits() {
-        return ("fits", format!("Fits in {}", of_hundred(full)));
+        return ("fits", format!("Fits in {} {fires}", of_hundred(full)));
     }
     let cut = share(fit.cut, fit.comes);
     let by = fit.cut_by.map_or("", mark);
@@ -322,13 +342,14 @@ fn fits(snapshot: &TalkSnapshot, fit: &LineFit) -> (&'static str, String) {
     let cut = if cut > 0.0 { format!("cut off by {by} in {}", of_hundred(cut)) } else { String::new() };
     let unsaid = if left > 0.005 { format!("not begun in {}", of_hundred(left)) } else { String::new() };
     let why: Vec<String> = [cut, unsaid].into_iter().filter(|text| !text.is_empty()).collect();
-    ("cut", format!("Fits in {}: {}", of_hundred(full), why.join(", ")))
+    ("cut", format!("Fits in {} {fires}: {}", of_hundred(full), why.join(", ")))
 }
 
 /// What to say differently.
 fn hints(told: &Told) -> Vec<String> {
     let (line, checked) = (&told.line, &told.checked);
-    let mut all: Vec<String> = checked.found.iter().map(hint).collect();
+    let is_meant = |found: &&Found| found.kind != Concern::Frightening || line.audience != Audience::Adults;
+    let mut all: Vec<String> = checked.found.iter().filter(is_meant).map(hint).collect();
     if let Some(limit) = line.audience.sentence_limit().filter(|limit| checked.longest_sentence > *limit) {
         all.push(format!("A sentence of {} words. For children, {limit} at most.", checked.longest_sentence));
     }

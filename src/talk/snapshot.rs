@@ -86,6 +86,12 @@ impl TalkSnapshot {
         self.lines.iter().enumerate().filter(move |(_, told)| told.line.part == part)
     }
 
+    /// Are there lines whose moment comes in none of the fires?
+    pub fn has_unspoken(&self) -> bool {
+        let fits = self.lines.iter().zip(&self.fitted.lines);
+        fits.into_iter().any(|(told, fit)| fit.comes == 0 && told.line.part.burn(self.is_both()).is_some())
+    }
+
     /// How long a part takes, s.
     pub fn seconds(&self, part: Part) -> f64 {
         self.of_part(part).map(|(_, told)| told.seconds).sum()

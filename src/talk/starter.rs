@@ -92,8 +92,8 @@ const WELCOME: &[Line] = lines! {
     All Presenter "Hello, and welcome. We are so glad you came."
     All Presenter "You are behind the safety officer's line. Please stay there with us. If you need a break, \
         step back. That is fine."
-    All Presenter "It will be loud. You will see and smell a lot of smoke. Our firefighters planned all of it."
-    All BothRooms "Here are two rooms. They have the same things in them. Room B has a sprinkler. Room A has none."
+    All Presenter "It will be loud. You will see and smell a lot of smoke. Our firefighters planned for that."
+    All BothRooms "Here are two rooms. They have the same furniture. Room B has a sprinkler. Room A has none."
 };
 
 const ONE_FIRST: &[Line] = lines! {

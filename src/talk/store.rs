@@ -413,7 +413,7 @@ pub async fn start(tx: &mut Tx, actor: Actor, event_id: i64, format: Format, now
 /// The store's.
 pub(super) async fn practices(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Practice>> {
     let rows = sqlx::query!(
-        r#"select t.id, t.practiced_at, p.name as "by?", t.fires, t.children_words, t.children_ms, t.adults_words,
+        r#"select t.id, t.practiced_at, t.account_id, p.name as "by?", t.fires, t.children_words, t.children_ms, t.adults_words,
                   t.adults_ms, t.finished, t.cut, t.note
            from talk_practice t left join account a on a.id = t.account_id left join person p on p.id = a.person_id
            where t.event_id = ? order by t.practiced_at desc, t.id desc"#,
@@ -429,6 +429,7 @@ pub(super) async fn practices(db: &mut SqliteConnection, event_id: i64) -> Resul
             id: row.id,
             at: OffsetDateTime::from_unix_timestamp(row.practiced_at)?,
             by: row.by,
+            account: row.account_id,
             fires: fires.into_iter().map(fire).collect(),
             children: (u32::try_from(row.children_words)?, u32::try_from(row.children_ms)?),
             adults: (u32::try_from(row.adults_words)?, u32::try_from(row.adults_ms)?),

@@ -146,6 +146,11 @@ async fn a_line_fits_in_as_many_fires_as_the_page_says() {
         assert!((share - 0.9).abs() > 0.01, "{share}");
     }
     assert_eq!(page.mark(&format!("#line-{long}"), "state"), "cut");
+    // As many words as the page says there is time for do fit.
+    let budget = page.text("[data-part='lit'] .budget");
+    let about = budget.split("about ").nth(1).unwrap().split(' ').next().unwrap().parse::<usize>().unwrap();
+    let whole = add(&mut olga, "lit", &"word ".repeat(about)).await;
+    assert_eq!(olga.get(TALK).await.mark(&format!("#line-{whole}"), "state"), "fits", "{budget}");
     assert!(has(&page, "cut") && page.mark("[data-part='alarm-b']", "state") == "over");
     // Slower speech, less fits; a longer quiet too.
     let number = |page: &Answer| {
@@ -388,10 +393,17 @@ async fn a_message_goes_to_the_press_with_its_source_and_edition() {
     assert!(!olga.get(facts).await.has("[data-taught]"));
     let form = form.with("source", "NFPA 72").with("edition", "2022 edition");
     assert_eq!(olga.submit(&path, &form).await.status, 303);
-    assert_eq!(olga.get(facts).await.all("[data-taught] .one"), ["Test your alarms each month."]);
-    // A message of its own isn't printed twice.
-    let typed = olga.get(facts).await.form().with("messages", "Test your alarms each month.\nClose doors.");
-    assert_eq!(olga.submit(facts, &typed).await.status, 303);
+    assert_eq!(
+        olga.get(facts).await.all("[data-taught] .one"),
+        ["Test your alarms each month. (NFPA 72, 2022 edition)"]
+    );
+    // What the press prints isn't everyone's to change.
+    let mut timekeeper = test.somebody(Role::Timekeeper).await;
+    let path = format!("{TALK}/lesson/1");
+    let theirs = timekeeper.get(&path).await.form().with("message", "Buy our alarms.");
+    assert_eq!(timekeeper.submit(&path, &theirs).await.status, 403);
+    assert_eq!(timekeeper.submit(&format!("{path}/remove"), &theirs).await.status, 403);
+    assert!(olga.get(facts).await.has("[data-taught]"));
     let lesson = olga.get(&format!("{TALK}/lesson/1")).await.form().without("is_for_press");
     assert_eq!(olga.submit(&format!("{TALK}/lesson/1"), &lesson).await.status, 303);
     assert!(!olga.get(facts).await.has("[data-taught]"));
@@ -469,6 +481,17 @@ async fn a_practice_measures_the_presenters_own_pace() {
     }
     let sent = [("children_words", "-1"), ("children_ms", "99999999999"), ("finished", "4")];
     assert_eq!(olga.post(&format!("{TALK}/practices"), &sent).await.status, 422);
+    // Whatever is wrong, what was measured stays for the next try.
+    let note = "x".repeat(1_100);
+    let sent = [("fire", "18446744073709551615"), ("children_words", "60"), ("finished", "4"), ("note", &note)];
+    let answer = olga.post(&format!("{TALK}/practices"), &sent).await;
+    assert_eq!(
+        (answer.status, answer.value("children_words"), answer.value("finished")),
+        (422, "60".to_owned(), "4".to_owned())
+    );
+    // Another presenter's pace is their own.
+    let boss = test.somebody(Role::BurnBoss).await.get(&practice).await;
+    assert!(!boss.has("p[data-own]"));
     let last = page.attributes("[data-practice]", "data-practice")[0].clone();
     assert_eq!(olga.post(&format!("{TALK}/practices/{last}/remove"), &[]).await.status, 303);
     assert_eq!(olga.get(&practice).await.count("[data-practice]"), 2);

@@ -61,15 +61,11 @@ impl Facts {
         }
     }
 
-    /// All messages that releases print: the press's own, and the lesson plan's.
+    /// All messages that releases print: the press's own, and the lesson plan's with their
+    /// sources. One that is both is printed once.
     pub(super) fn printed_messages(&self) -> Vec<&str> {
-        let mut all: Vec<&str> = Vec::new();
-        for message in self.messages.iter().chain(&self.taught) {
-            if !all.contains(&message.as_str()) {
-                all.push(message);
-            }
-        }
-        all
+        let own = self.messages.iter().filter(|message| !self.taught.iter().any(|one| one.starts_with(*message)));
+        own.chain(&self.taught).map(String::as_str).collect()
     }
 }
 
