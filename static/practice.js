@@ -125,11 +125,11 @@ if (prompter) {
     while (isBurning() && marks.length > 0 && marks[0].at <= seconds()) happen(marks.shift());
     if (!isBurning()) return;
     for (const piece of step().pieces) {
-      for (const side of ["late", "gone"]) {
-        const one = turns.find((one) => one.mark === piece.mark && one.side === (side === "gone" ? "never" : side));
+      for (const side of ["late", "never"]) {
+        const one = turns.find((one) => one.mark === piece.mark && one.side === side);
         // What will still come isn't said to have failed.
         const isRight = side === "late" || !marks.some((mark) => mark.name === piece.mark);
-        if (piece.mark && !seen.has(piece.mark) && one?.isTimed && time >= one.at && isRight) branch(piece.mark, one.side);
+        if (piece.mark && !seen.has(piece.mark) && one?.isTimed && time >= one.at && isRight) branch(piece.mark, side);
       }
     }
   };

@@ -101,6 +101,8 @@ pub enum Clock {
 pub struct Fires {
     /// What the estimate is called.
     pub plan: String,
+    /// When it was pinned, in Unix seconds: another plan has other fires.
+    pub pinned_at: i64,
     /// How long they are followed, s.
     pub until: f64,
     pub times: Vec<FireTimes>,
@@ -113,7 +115,8 @@ pub struct Fires {
 pub async fn clock(db: &mut SqliteConnection, event_id: i64) -> Result<Clock> {
     let Some(plan) = store::plan(db, event_id).await? else { return Ok(Clock::NotPinned) };
     let (Some(bands), Some(times)) = (plan.bands, store::fires(db, event_id).await?) else { return Ok(Clock::Waiting) };
-    Ok(Clock::Ready(Fires { plan: plan.setup.name, until: bands.until, times }))
+    let pinned_at = plan.pinned_at.unix_timestamp();
+    Ok(Clock::Ready(Fires { plan: plan.setup.name, pinned_at, until: bands.until, times }))
 }
 
 /// The caution on every page and every sheet about the fire.

@@ -139,7 +139,7 @@ fn row(snapshot: &TalkSnapshot, part: Part, (y, band): (f64, Option<[f64; 5]>), 
         inner: (x(band[1]), x(band[3])),
         middle: x(band[2]),
     });
-    let block = |(at, _): (usize, &super::snapshot::Told)| {
+    let block = |(at, _): (usize, &super::snapshot::TimedLine)| {
         let (begins, fit) = (begins?, &snapshot.fitted.lines[at]);
         let (from, to) = (begins + fit.starts, begins + fit.ends);
         let is_cut = !fit.fits();

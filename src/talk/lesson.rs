@@ -74,7 +74,8 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         let name = says::name(*part, snapshot.event.details.format);
         (name, snapshot.of_part(*part).count(), says::lasts(snapshot.seconds(*part)))
     });
-    let others = snapshot.lines.iter().filter(|told| spoken.contains(&told.line.part) && told.line.objective.is_none());
+    let others =
+        snapshot.lines.iter().filter(|timed| spoken.contains(&timed.line.part) && timed.line.objective.is_none());
     show(&LessonPage {
         event_id: id,
         may: visit.user.works(),
@@ -93,9 +94,9 @@ fn shown(snapshot: &TalkSnapshot, at: usize) -> Shown {
     use crate::calc::talk::Phase;
     let objective = &snapshot.objectives[at];
     let lines = |phase| {
-        let of = |(number, told): (usize, &super::snapshot::Told)| {
-            let is_spoken = Part::sequence(snapshot.is_both()).contains(&told.line.part);
-            let is_wanted = told.line.objective == Some(objective.id) && told.line.part.phase() == Some(phase);
+        let of = |(number, timed): (usize, &super::snapshot::TimedLine)| {
+            let is_spoken = Part::sequence(snapshot.is_both()).contains(&timed.line.part);
+            let is_wanted = timed.line.objective == Some(objective.id) && timed.line.part.phase() == Some(phase);
             (is_spoken && is_wanted).then(|| (number + 1).to_string())
         };
         let numbers: Vec<String> = snapshot.lines.iter().enumerate().filter_map(of).collect();

@@ -1,7 +1,8 @@
 //! The lines of the talk: added, changed, moved, removed.
 
 use super::routes::{Version, event, href, page, under};
-use super::{Looks, MOST_LINES, Objective, TalkLine, says, store};
+use super::store::{self, Past};
+use super::{Looks, MOST_LINES, Objective, TalkLine, says};
 use crate::accounts::{Visit, Worker};
 use crate::calc::talk::{Audience, Part};
 use crate::error::{Error, Result};
@@ -239,28 +240,29 @@ async fn save(
     conflict::show(page(&app, &visit, &event, "The talk").await?, &conflict)
 }
 
-#[derive(Debug, Deserialize, Default)]
-#[serde(default)]
+/// Which line it is moved past: the one above or below it on the page.
+#[derive(Debug, Deserialize)]
 struct Shift {
-    way: String,
+    above: Option<i64>,
+    below: Option<i64>,
 }
 
 async fn shift(
     State(app): State<App>,
     Worker(visit): Worker,
     Path((id, line)): Path<(i64, i64)>,
-    Form(Shift { way }): Form<Shift>,
+    Form(Shift { above, below }): Form<Shift>,
 ) -> Result<Response> {
     find(&app, id, line).await?;
-    let is_up = match way.as_str() {
-        "up" => true,
-        "down" => false,
-        _ => return Err(in_pieces()),
-    };
+    let past = above.map(Past::Above).or(below.map(Past::Below)).ok_or_else(in_pieces)?;
     let (now, actor) = (app.clock.now(), visit.user.actor());
     let write =
-        app.db.write(move |tx| Box::pin(async move { store::move_line(tx, actor, id, (line, is_up), now).await }));
-    let said = if write.await? { "Line moved." } else { "Nothing was moved: it is at the end of its part." };
+        app.db.write(move |tx| Box::pin(async move { store::move_line(tx, actor, id, (line, past), now).await }));
+    let said = if write.await? {
+        "Line moved."
+    } else {
+        "Nothing was moved: someone just moved one of these lines. Look, then try again."
+    };
     Ok(saved(id, line, said))
 }
 

@@ -1,8 +1,8 @@
 //! What to mend in the talk, and where.
 
 use super::OBJECTIVES;
-use super::says::{LONG_SILENCE, hint, is_unused, lasts, mark, name, of_hundred, share};
-use super::snapshot::{TalkSnapshot, Told};
+use super::says::{LONG_SILENCE, burning, hint, is_unused, lasts, mark, name, of_hundred, share};
+use super::snapshot::{TalkSnapshot, TimedLine};
 use crate::calc::talk::{Audience, Concern, Fitted, Mark, Part};
 use crate::fire::Fires;
 use crate::web::words::{self, capital};
@@ -27,15 +27,15 @@ pub(super) fn mends(snapshot: &TalkSnapshot) -> Vec<Mend> {
     all
 }
 
-fn quoted(told: &Told) -> String {
+fn quoted(timed: &TimedLine) -> String {
     const MOST: usize = 50;
-    let begins: String = told.line.words.chars().take(MOST).collect();
-    let more = if told.line.words.chars().count() > MOST { "…" } else { "" };
+    let begins: String = timed.line.words.chars().take(MOST).collect();
+    let more = if timed.line.words.chars().count() > MOST { "…" } else { "" };
     format!("“{}{more}”", begins.trim_end())
 }
 
-fn at(told: &Told) -> String {
-    format!("#line-{}", told.line.id)
+fn at(timed: &TimedLine) -> String {
+    format!("#line-{}", timed.line.id)
 }
 
 fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
@@ -51,18 +51,18 @@ fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
         });
     }
     let Fitted { lines, sections } = &snapshot.fitted;
-    for (told, fit) in snapshot.lines.iter().zip(lines).filter(|(_, fit)| fit.comes > 0 && !fit.fits()) {
+    for (timed, fit) in snapshot.lines.iter().zip(lines).filter(|(_, fit)| fit.comes > 0 && !fit.fits()) {
         let by = fit.cut_by.map_or("the next key moment", mark);
         all.push(Mend {
             grade: "wrong",
             what: "cut",
-            title: format!("{} may be cut off", quoted(told)),
+            title: format!("{} may be cut off", quoted(timed)),
             beneath: format!(
                 "You finish it before {by} in {} of the fires in which its moment comes. Shorten it or what comes before \
                  it, or move it.",
                 of_hundred(fit.share().unwrap_or_default())
             ),
-            href: at(told),
+            href: at(timed),
         });
     }
     let longest = sections.iter().filter_map(|section| Some((section, section.silence?.half)));
@@ -96,7 +96,7 @@ fn timing(snapshot: &TalkSnapshot) -> Vec<Mend> {
         all.push(Mend {
             grade: "look",
             what: "unused",
-            title: format!("Some lines have no place with the rooms burning {}", snapshot.event.details.format),
+            title: format!("Some lines have no place {}", burning(snapshot.event.details.format)),
             beneath:
                 "They are kept, and not spoken. Read the other lines again, too: they may speak of the other order."
                     .to_owned(),
@@ -172,12 +172,12 @@ fn lesson(snapshot: &TalkSnapshot) -> Vec<Mend> {
 /// What is said and should be said differently.
 fn wording(snapshot: &TalkSnapshot) -> Vec<Mend> {
     let mut all = Vec::new();
-    for told in snapshot.lines.iter().filter(|told| !is_unused(snapshot, told.line.part)) {
-        for found in &told.checked.found {
+    for timed in snapshot.lines.iter().filter(|timed| !is_unused(snapshot, timed.line.part)) {
+        for found in &timed.checked.found {
             let is_promise = found.kind == Concern::Promise;
             let (what, problem) = match found.kind {
                 Concern::Jargon => ("jargon", "is jargon"),
-                Concern::Frightening if told.line.audience == Audience::Adults => continue,
+                Concern::Frightening if timed.line.audience == Audience::Adults => continue,
                 Concern::Frightening => ("frightening", "frightens children"),
                 Concern::Promise => ("promise", "promises more than anyone can"),
             };
@@ -186,17 +186,18 @@ fn wording(snapshot: &TalkSnapshot) -> Vec<Mend> {
                 what,
                 title: format!("“{}” {problem}", found.said),
                 beneath: capital(&hint(found)),
-                href: at(told),
+                href: at(timed),
             });
         }
-        if let Some(limit) = told.line.audience.sentence_limit().filter(|limit| told.checked.longest_sentence > *limit)
+        if let Some(limit) =
+            timed.line.audience.sentence_limit().filter(|limit| timed.checked.longest_sentence > *limit)
         {
             all.push(Mend {
                 grade: "look",
                 what: "sentence",
-                title: format!("A sentence of {} words for children", told.checked.longest_sentence),
-                beneath: format!("{}: {limit} at most.", quoted(told)),
-                href: at(told),
+                title: format!("A sentence of {} words for children", timed.checked.longest_sentence),
+                beneath: format!("{}: {limit} at most.", quoted(timed)),
+                href: at(timed),
             });
         }
     }

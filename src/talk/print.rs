@@ -100,9 +100,9 @@ fn all_cards(snapshot: &TalkSnapshot) -> Vec<Card> {
         let leaves = says::on_card(snapshot, *part);
         let name = says::name(*part, snapshot.event.details.format);
         let mut room = 0;
-        for (at, told) in snapshot.of_part(*part) {
-            let cue = says::cue(snapshot, told);
-            for (piece, words) in pieces(&told.line.words).into_iter().enumerate() {
+        for (at, timed) in snapshot.of_part(*part) {
+            let cue = says::cue(snapshot, timed);
+            for (piece, words) in pieces(&timed.line.words).into_iter().enumerate() {
                 let count = words.split_whitespace().count() + ABOVE;
                 if count > room {
                     let number = cards.len() + 1;
@@ -111,7 +111,7 @@ fn all_cards(snapshot: &TalkSnapshot) -> Vec<Card> {
                 }
                 room = room.saturating_sub(count);
                 let goes_on = if piece > 0 { ", continued" } else { "" };
-                let facts = format!("{} · {} · {cue}{goes_on}", at + 1, told.line.audience);
+                let facts = format!("{} · {} · {cue}{goes_on}", at + 1, timed.line.audience);
                 if let Some(card) = cards.last_mut() {
                     card.lines.push(CardLine { facts, words });
                 }

@@ -156,7 +156,7 @@ fn verdict(snapshot: &TalkSnapshot) -> Vec<String> {
     }
     if let Some(seconds) = leaves(then.0) {
         let has = if seconds < 1.0 { "no time".to_owned() } else { format!("at least {}", lasts(seconds.floor())) };
-        all.push(format!("In as many, you have {has} {}.", then.1));
+        all.push(format!("In 9 of 10 you have {has} {}.", then.1));
     }
     let cut = snapshot.fitted.lines.iter().filter(|fit| fit.comes > 0 && !fit.fits()).count();
     if snapshot.fires().is_some() && !snapshot.lines.is_empty() {
@@ -244,7 +244,7 @@ fn grades(snapshot: &TalkSnapshot) -> Vec<Grade> {
 fn smog(snapshot: &TalkSnapshot) -> String {
     use crate::calc::reading::{SMOG_SENTENCES, complex_words, smog};
     let sentences = snapshot.reading(|_| true).sentences;
-    let complex = snapshot.lines.iter().map(|told| complex_words(&told.line.words)).sum();
+    let complex = snapshot.lines.iter().map(|timed| complex_words(&timed.line.words)).sum();
     let Some(grade) = smog(complex, sentences) else { return String::new() };
     let few = if sentences < SMOG_SENTENCES { ", from fewer than 30 sentences: not certain" } else { "" };
     format!("{grade:.1}{few}")
@@ -339,7 +339,7 @@ async fn pace_page(
     version: i64,
     (form, mistakes): (PaceForm, Mistakes),
 ) -> Result<PacePage> {
-    let practices = store::practices(&mut *app.db.read().acquire().await?, event.id).await?;
+    let practices = super::practice::practices(&mut *app.db.read().acquire().await?, event.id).await?;
     let own = super::practice::own_rate(&practices, visit.user.account_id);
     Ok(PacePage {
         page: under(app, visit, event, "Pace and times").await?,

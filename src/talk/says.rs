@@ -1,9 +1,8 @@
-//! The talk in words: what each part is called, what fits, and what to mend.
+//! The talk in words: what each part is called, and what fits.
 
 use super::Looks;
-use super::snapshot::{TalkSnapshot, Told};
-use crate::calc::talk::{Audience, LineFit, Mark, Part, Section};
-use crate::calc::talk::{Concern, Found};
+use super::snapshot::{TalkSnapshot, TimedLine};
+use crate::calc::talk::{Audience, Concern, Found, LineFit, Mark, Part, Section};
 use crate::events::Format;
 use crate::web::words;
 
@@ -79,6 +78,14 @@ pub(super) fn name(part: Part, format: Format) -> &'static str {
     }
 }
 
+/// "when both rooms burn at once".
+pub(super) const fn burning(format: Format) -> &'static str {
+    match format {
+        Format::OneAtATime => "when the rooms burn one at a time",
+        Format::BothAtOnce => "when both rooms burn at once",
+    }
+}
+
 pub(super) fn mark(mark: Mark) -> &'static str {
     match mark {
         Mark::Alarm => "the alarm",
@@ -146,8 +153,9 @@ pub(super) struct ShownLine {
     /// "Fits in 96 of 100 fires".
     pub says: String,
     pub hints: Vec<String>,
-    pub is_first: bool,
-    pub is_last: bool,
+    /// The lines above and below it in its part.
+    pub above: Option<i64>,
+    pub below: Option<i64>,
 }
 
 /// A part on the page.
@@ -169,9 +177,10 @@ pub(super) fn parts(snapshot: &TalkSnapshot) -> (Vec<ShownPart>, Vec<ShownPart>)
     // Lines that the other format had stay where they can be seen.
     let unused = Part::ALL.into_iter().filter(|part| is_unused(snapshot, *part));
     main.extend(unused.map(|part| ShownPart {
-        budget: format!("Not spoken with the rooms burning {}. Move these lines to another part, or remove them.", {
-            snapshot.event.details.format
-        }),
+        budget: format!(
+            "Not spoken {}. Move these lines to another part, or remove them.",
+            burning(snapshot.event.details.format)
+        ),
         state: "unused",
         ..part_of(snapshot, part)
     }));
@@ -186,12 +195,11 @@ pub(super) fn is_unused(snapshot: &TalkSnapshot, part: Part) -> bool {
 
 fn part_of(snapshot: &TalkSnapshot, part: Part) -> ShownPart {
     let section = snapshot.fitted.sections.iter().find(|section| section.part == part);
-    let mut lines: Vec<ShownLine> = snapshot.of_part(part).map(|(at, told)| line_of(snapshot, at, told)).collect();
-    if let Some(first) = lines.first_mut() {
-        first.is_first = true;
-    }
-    if let Some(last) = lines.last_mut() {
-        last.is_last = true;
+    let mut lines: Vec<ShownLine> = snapshot.of_part(part).map(|(at, timed)| line_of(snapshot, at, timed)).collect();
+    let ids: Vec<i64> = lines.iter().map(|line| line.id).collect();
+    for (at, line) in lines.iter_mut().enumerate() {
+        line.above = at.checked_sub(1).map(|above| ids[above]);
+        line.below = ids.get(at + 1).copied();
     }
     let (budget, is_over) = if part.is_branch() {
         (when(snapshot, part), false)
@@ -285,25 +293,25 @@ fn silence(section: &Section) -> String {
 
 /// Where to look, who speaks, and how long: "crowd looks at room A · burn boss · 14 s". Where one
 /// person says everything, their name on each line says nothing.
-pub(super) fn cue(snapshot: &TalkSnapshot, told: &Told) -> String {
-    let line = &told.line;
+pub(super) fn cue(snapshot: &TalkSnapshot, timed: &TimedLine) -> String {
+    let line = &timed.line;
     let others = snapshot.lines.iter().map(|other| &other.line.speaker).filter(|speaker| !speaker.is_empty());
     let is_known = others.into_iter().all(|speaker| *speaker == line.speaker);
     let parts = [
         if line.looks == Looks::Anywhere { String::new() } else { format!("crowd looks at {}", line.looks) },
         if is_known { String::new() } else { line.speaker.clone() },
-        lasts(told.seconds),
+        lasts(timed.seconds),
     ];
     parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ")
 }
 
-fn line_of(snapshot: &TalkSnapshot, at: usize, told: &Told) -> ShownLine {
-    let (line, checked) = (&told.line, &told.checked);
+fn line_of(snapshot: &TalkSnapshot, at: usize, timed: &TimedLine) -> ShownLine {
+    let (line, checked) = (&timed.line, &timed.checked);
     let grade = checked.grade.map(grade);
     let place = snapshot.objectives.iter().position(|one| Some(one.id) == line.objective);
     let facts = [
         Some(words::count(checked.words as usize, "word", "words")),
-        Some(cue(snapshot, told)),
+        Some(cue(snapshot, timed)),
         grade,
         place.map(|place| format!("teaches objective {}", place + 1)),
     ];
@@ -316,12 +324,12 @@ fn line_of(snapshot: &TalkSnapshot, at: usize, told: &Told) -> ShownLine {
         words: line.words.clone(),
         audience: line.audience,
         facts: facts.into_iter().flatten().collect::<Vec<_>>().join(" · "),
-        cue: cue(snapshot, told),
+        cue: cue(snapshot, timed),
         state,
         says,
-        hints: hints(told),
-        is_first: false,
-        is_last: false,
+        hints: hints(timed),
+        above: None,
+        below: None,
     }
 }
 
@@ -346,8 +354,8 @@ fn fits(snapshot: &TalkSnapshot, fit: &LineFit) -> (&'static str, String) {
 }
 
 /// What to say differently.
-fn hints(told: &Told) -> Vec<String> {
-    let (line, checked) = (&told.line, &told.checked);
+fn hints(timed: &TimedLine) -> Vec<String> {
+    let (line, checked) = (&timed.line, &timed.checked);
     let is_meant = |found: &&Found| found.kind != Concern::Frightening || line.audience != Audience::Adults;
     let mut all: Vec<String> = checked.found.iter().filter(is_meant).map(hint).collect();
     if let Some(limit) = line.audience.sentence_limit().filter(|limit| checked.longest_sentence > *limit) {

@@ -1,6 +1,6 @@
 //! The talk of an event, and how it fits.
 
-use super::practice::Practice;
+use super::practice::{Practice, practices};
 use super::{Objective, Settings, TalkLine, store};
 use crate::calc::reading::Reading;
 use crate::calc::talk::{Burn, Coverage, Fitted, Line, Mark, Part, Turns, coverage, fit};
@@ -18,7 +18,7 @@ pub(super) struct TalkSnapshot {
     pub settings: Settings,
     pub objectives: Vec<Objective>,
     /// In the order in which they are spoken, and then those for when something goes differently.
-    pub lines: Vec<Told>,
+    pub lines: Vec<TimedLine>,
     pub clock: Clock,
     pub program: Timeline,
     pub practices: Vec<Practice>,
@@ -27,7 +27,7 @@ pub(super) struct TalkSnapshot {
 }
 
 /// A line, and what the checks say about its words.
-pub(super) struct Told {
+pub(super) struct TimedLine {
     pub line: TalkLine,
     pub checked: Checked,
     /// How long it takes, s.
@@ -45,25 +45,26 @@ impl TalkSnapshot {
         let objectives = store::objectives(db, event.id).await?;
         let clock = fire::clock(db, event.id).await?;
         let format = event.details.format;
-        let mut lines: Vec<Told> = Vec::new();
+        let mut lines: Vec<TimedLine> = Vec::new();
         let stored = store::lines(db, event.id).await?;
-        let told = |line: TalkLine| {
+        let timed = |line: TalkLine| {
             let checked = check(&line.words);
-            Told { seconds: settings.pace.seconds(checked.words, line.audience), checked, line }
+            TimedLine { seconds: settings.pace.seconds(checked.words, line.audience), checked, line }
         };
-        lines.extend(stored.into_iter().map(told));
-        lines.sort_by_key(|told| place(told.line.part, format));
+        lines.extend(stored.into_iter().map(timed));
+        lines.sort_by_key(|timed| place(timed.line.part, format));
         let fires: &[_] = if let Clock::Ready(fires) = &clock { &fires.times } else { &[] };
-        let timed: Vec<Line> = lines.iter().map(|told| Line { part: told.line.part, seconds: told.seconds }).collect();
+        let timed: Vec<Line> =
+            lines.iter().map(|timed| Line { part: timed.line.part, seconds: timed.seconds }).collect();
         let taught: Vec<(Option<usize>, Part)> = lines
             .iter()
-            .map(|told| (objectives.iter().position(|one| Some(one.id) == told.line.objective), told.line.part))
+            .map(|timed| (objectives.iter().position(|one| Some(one.id) == timed.line.objective), timed.line.part))
             .collect();
         Ok(Self {
             fitted: fit(&timed, fires, &settings.rules(format)),
             coverage: coverage(objectives.len(), &taught, format == Format::BothAtOnce),
             program: guests::timeline(db, &event).await?,
-            practices: store::practices(db, event.id).await?,
+            practices: practices(db, event.id).await?,
             event,
             settings,
             objectives,
@@ -82,19 +83,19 @@ impl TalkSnapshot {
     }
 
     /// The lines of a part with their places in the talk.
-    pub fn of_part(&self, part: Part) -> impl Iterator<Item = (usize, &Told)> {
-        self.lines.iter().enumerate().filter(move |(_, told)| told.line.part == part)
+    pub fn of_part(&self, part: Part) -> impl Iterator<Item = (usize, &TimedLine)> {
+        self.lines.iter().enumerate().filter(move |(_, timed)| timed.line.part == part)
     }
 
     /// Are there lines whose moment comes in none of the fires?
     pub fn has_unspoken(&self) -> bool {
         let fits = self.lines.iter().zip(&self.fitted.lines);
-        fits.into_iter().any(|(told, fit)| fit.comes == 0 && told.line.part.burn(self.is_both()).is_some())
+        fits.into_iter().any(|(timed, fit)| fit.comes == 0 && timed.line.part.burn(self.is_both()).is_some())
     }
 
     /// How long a part takes, s.
     pub fn seconds(&self, part: Part) -> f64 {
-        self.of_part(part).map(|(_, told)| told.seconds).sum()
+        self.of_part(part).map(|(_, timed)| timed.seconds).sum()
     }
 
     /// When a key moment counts as early, late, and not coming anymore.
@@ -121,8 +122,8 @@ impl TalkSnapshot {
 
     /// All words to these people together, as one text.
     pub fn reading(&self, is_wanted: impl Fn(&TalkLine) -> bool) -> Reading {
-        let wanted = self.lines.iter().filter(|told| is_wanted(&told.line));
-        Reading::of(&wanted.map(|told| told.line.words.as_str()).collect::<Vec<_>>().join("\n\n"))
+        let wanted = self.lines.iter().filter(|timed| is_wanted(&timed.line));
+        Reading::of(&wanted.map(|timed| timed.line.words.as_str()).collect::<Vec<_>>().join("\n\n"))
     }
 }
 

@@ -1,8 +1,6 @@
 //! All SQL of the talk.
 
-use super::practice::Practice;
 use super::{Objective, Settings, TalkLine, starter};
-use crate::calc::fire::bands::FireTimes;
 use crate::calc::talk::{Pace, Part};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -16,7 +14,13 @@ fn unknown(what: &'static str) -> Error {
     Error::Internal(anyhow::anyhow!("unknown {what} in the store"))
 }
 
-fn entry<'a>(actor: Actor, verb: &'static str, subject: &'static str, event_id: i64, title: &'a str) -> Entry<'a> {
+pub(super) fn entry<'a>(
+    actor: Actor,
+    verb: &'static str,
+    subject: &'static str,
+    event_id: i64,
+    title: &'a str,
+) -> Entry<'a> {
     Entry { actor, verb, subject, subject_id: None, event_id: Some(event_id), title, before: None, after: None }
 }
 
@@ -355,7 +359,14 @@ pub(super) async fn remove_line(
     Ok(true)
 }
 
-/// Moves a line before the one above it, or after the one below. False if there is none.
+/// The line that another one is moved past, and where that is now.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Past {
+    Above(i64),
+    Below(i64),
+}
+
+/// Moves a line past the one next to it. False if that isn't there anymore.
 ///
 /// # Errors
 /// The store's.
@@ -363,22 +374,28 @@ pub(super) async fn move_line(
     tx: &mut Tx,
     actor: Actor,
     event_id: i64,
-    (id, is_up): (i64, bool),
+    (id, past): (i64, Past),
     now: OffsetDateTime,
 ) -> Result<bool> {
     let all = lines(tx, event_id).await?;
     let Some(part) = all.iter().find(|one| one.id == id).map(|one| one.part) else { return Ok(false) };
     let of_part: Vec<&TalkLine> = all.iter().filter(|one| one.part == part).collect();
-    let Some(at) = of_part.iter().position(|one| one.id == id) else { return Ok(false) };
-    let other = if is_up { at.checked_sub(1) } else { Some(at + 1) };
-    let Some(other) = other.filter(|other| *other < of_part.len()) else { return Ok(false) };
+    let place = |id: i64| of_part.iter().position(|one| one.id == id);
+    let (other, verb) = match past {
+        Past::Above(other) => (other, "moved up"),
+        Past::Below(other) => (other, "moved down"),
+    };
+    let (Some(at), Some(other)) = (place(id), place(other)) else { return Ok(false) };
+    let is_there = if matches!(past, Past::Above(_)) { other + 1 == at } else { at + 1 == other };
+    if !is_there {
+        return Ok(false);
+    }
     let mut order: Vec<i64> = of_part.iter().map(|one| one.id).collect();
     order.swap(at, other);
     for (place, id) in (1i64..).zip(order) {
         sqlx::query!("update talk_line set place = ? where id = ?", place, id).execute(&mut **tx).await?;
     }
     let title = called(of_part[at]);
-    let verb = if is_up { "moved up" } else { "moved down" };
     record(tx, now, Entry { subject_id: Some(id), ..entry(actor, verb, "talk line", event_id, &title) });
     Ok(true)
 }
@@ -407,72 +424,6 @@ pub async fn start(tx: &mut Tx, actor: Actor, event_id: i64, format: Format, now
     Ok(true)
 }
 
-/// How often and how well the talk was practiced, the latest first.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn practices(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Practice>> {
-    let rows = sqlx::query!(
-        r#"select t.id, t.practiced_at, t.account_id, p.name as "by?", t.fires, t.children_words, t.children_ms, t.adults_words,
-                  t.adults_ms, t.finished, t.cut, t.note
-           from talk_practice t left join account a on a.id = t.account_id left join person p on p.id = a.person_id
-           where t.event_id = ? order by t.practiced_at desc, t.id desc"#,
-        event_id
-    );
-    let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
-        let fires: Vec<[Option<f64>; 3]> = serde_json::from_str(&row.fires)?;
-        let fire = |times: [Option<f64>; 3]| {
-            let [alarm, sprinkler, flashover] = times.map(|time| time.unwrap_or(f64::INFINITY));
-            FireTimes { alarm, sprinkler, flashover }
-        };
-        Ok(Practice {
-            id: row.id,
-            at: OffsetDateTime::from_unix_timestamp(row.practiced_at)?,
-            by: row.by,
-            account: row.account_id,
-            fires: fires.into_iter().map(fire).collect(),
-            children: (u32::try_from(row.children_words)?, u32::try_from(row.children_ms)?),
-            adults: (u32::try_from(row.adults_words)?, u32::try_from(row.adults_ms)?),
-            finished: u32::try_from(row.finished)?,
-            cut: u32::try_from(row.cut)?,
-            note: row.note,
-        })
-    });
-    rows.collect()
-}
-
-/// Keeps a practice.
-///
-/// # Errors
-/// The store's.
-pub async fn add_practice(tx: &mut Tx, account: i64, event_id: i64, new: &Practice, now: OffsetDateTime) -> Result<()> {
-    let finite = |time: f64| time.is_finite().then_some(time);
-    let fires: Vec<[Option<f64>; 3]> =
-        new.fires.iter().map(|fire| [fire.alarm, fire.sprinkler, fire.flashover].map(finite)).collect();
-    let (fires, at) = (serde_json::to_string(&fires)?, new.at.unix_timestamp());
-    let id = sqlx::query!(
-        "insert into talk_practice (event_id, practiced_at, account_id, fires, children_words, children_ms, adults_words,
-                                    adults_ms, finished, cut, note)
-         values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)",
-        event_id,
-        at,
-        account,
-        fires,
-        new.children.0,
-        new.children.1,
-        new.adults.0,
-        new.adults.1,
-        new.finished,
-        new.cut,
-        new.note
-    );
-    let id = id.execute(&mut **tx).await?.last_insert_rowid();
-    let after = Some(json!({ "lines finished": new.finished, "lines cut off": new.cut, "note": new.note }));
-    let entry = entry(Actor::Account(account), "practiced", "talk practice", event_id, "The talk");
-    record(tx, now, Entry { subject_id: Some(id), after, ..entry });
-    Ok(())
-}
-
 /// Takes names of someone whose data is erased out of the talk.
 ///
 /// # Errors
@@ -488,24 +439,4 @@ pub async fn forget(tx: &mut Tx, names: &[String]) -> Result<()> {
     .execute(&mut **tx)
     .await?;
     Ok(())
-}
-
-/// Removes a practice; false if it is gone already.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn remove_practice(
-    tx: &mut Tx,
-    actor: Actor,
-    event_id: i64,
-    id: i64,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let gone = sqlx::query!("delete from talk_practice where id = ? and event_id = ?", id, event_id);
-    if gone.execute(&mut **tx).await?.rows_affected() == 0 {
-        return Ok(false);
-    }
-    let entry = entry(actor, "removed", "talk practice", event_id, "A practice of the talk");
-    record(tx, now, Entry { subject_id: Some(id), ..entry });
-    Ok(true)
 }

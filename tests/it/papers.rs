@@ -205,6 +205,38 @@ async fn moved_back_and_forth_each_has_one_true_newest_version() {
     assert_eq!(subjects(&test, ada).len(), 1);
 }
 
+/// A message of the lesson plan is printed with its source. If it changes, what waits with the old
+/// one isn't sent.
+#[tokio::test]
+async fn a_changed_lesson_takes_back_what_waits_with_its_message() {
+    let (test, mut olga, mut ivo) = desk().await;
+    let lesson = "/events/1/burn-day/talk/lesson";
+    let taught = [
+        ("text", "They test alarms."),
+        ("message", "Test your alarms."),
+        ("source", "NFPA 72"),
+        ("edition", "2022 edition"),
+        ("is_for_press", "yes"),
+    ];
+    assert_eq!(olga.post(&format!("{lesson}/new"), &taught).await.status, 303);
+    done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
+    let text = form_text(&mut ivo, "/releases/1").await;
+    let form = see(&mut ivo, "/releases/1").await.form().with("text", &format!("{text}\n\n{{messages}}"));
+    assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
+    approve(&mut olga, 1).await;
+    done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
+    assert_eq!(test.stands(1).await.0, MailState::Waiting);
+    assert!(test.mail(1).await.text.contains("Test your alarms. (NFPA 72, 2022 edition)"));
+    let path = format!("{lesson}/1");
+    let form = olga.get(&path).await.form();
+    // What isn't printed may change.
+    assert_eq!(olga.submit(&path, &form.clone().with("item", "How often?")).await.status, 303);
+    assert_eq!(test.stands(1).await.0, MailState::Waiting);
+    let form = olga.get(&path).await.form().with("message", "Test your alarms each month.");
+    assert_eq!(olga.submit(&path, &form).await.status, 303);
+    assert_eq!(test.stands(1).await.0, MailState::Cancelled);
+}
+
 #[tokio::test]
 async fn changed_press_facts_take_back_what_waits_and_outdate_what_was_approved() {
     let (test, mut olga, mut ivo) = desk().await;

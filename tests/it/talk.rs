@@ -147,9 +147,9 @@ async fn a_line_fits_in_as_many_fires_as_the_page_says() {
     }
     assert_eq!(page.mark(&format!("#line-{long}"), "state"), "cut");
     // As many words as the page says there is time for do fit.
-    let budget = page.text("[data-part='lit'] .budget");
+    let budget = page.text("[data-part='flashover'] .budget");
     let about = budget.split("about ").nth(1).unwrap().split(' ').next().unwrap().parse::<usize>().unwrap();
-    let whole = add(&mut olga, "lit", &"word ".repeat(about)).await;
+    let whole = add(&mut olga, "flashover", &"word ".repeat(about)).await;
     assert_eq!(olga.get(TALK).await.mark(&format!("#line-{whole}"), "state"), "fits", "{budget}");
     assert!(has(&page, "cut") && page.mark("[data-part='alarm-b']", "state") == "over");
     // Slower speech, less fits; a longer quiet too.
@@ -348,13 +348,20 @@ async fn lines_keep_their_order_through_a_random_life() {
             0 | 1 => model[part].push(add(&mut olga, parts[part], &format!("Line {step}.")).await),
             2 | 3 if count > 0 => {
                 let at = random.random_range(0..count);
-                let is_up = random.random_bool(0.5);
-                let path = format!("{TALK}/lines/{}/move", model[part][at]);
-                olga.post(&path, &[("way", if is_up { "up" } else { "down" })]).await;
-                match is_up {
-                    true if at > 0 => model[part].swap(at, at - 1),
-                    false if at + 1 < count => model[part].swap(at, at + 1),
-                    _ => {}
+                let ways = [("above", at.checked_sub(1)), ("below", Some(at + 1).filter(|below| *below < count))];
+                let ways: Vec<(&str, usize)> =
+                    ways.into_iter().filter_map(|(way, other)| Some((way, other?))).collect();
+                if let Some((way, other)) = ways.get(random.random_range(0..2)).copied() {
+                    let line = model[part][at];
+                    let past = model[part][other].to_string();
+                    let shown = olga.get(TALK).await.attributes(&format!("#line-{line} [name={way}]"), "value");
+                    assert_eq!(shown, [past.clone()], "step {step}");
+                    // Someone else, whose page is as old, presses the same and moves nothing.
+                    for _ in 0..2 {
+                        let path = format!("{TALK}/lines/{line}/move");
+                        assert_eq!(olga.post(&path, &[(way, &past)]).await.status, 303);
+                    }
+                    model[part].swap(at, other);
                 }
             }
             4 if count > 0 => {
@@ -510,6 +517,14 @@ async fn practice_runs_against_fires_of_the_plan() {
     let other = &fires[1_008];
     let marks = page.mark("[data-run=b]", "marks");
     assert!(marks.contains(&format!("sprinkler:{:.1}", other.sprinkler)), "{marks}");
+    // What is kept names the fires that were practiced against, but not another plan's.
+    let form = page.form_at("#practice-form").with("finished", "3");
+    assert_eq!(olga.submit(&format!("{TALK}/practices"), &form).await.status, 303);
+    let other_plan = form.with("pinned", "1");
+    assert_eq!(olga.submit(&format!("{TALK}/practices"), &other_plan).await.status, 303);
+    let kept = olga.get(&format!("{TALK}/practice")).await.all("[data-practice] .t");
+    let alarm = format!("the alarm {}:{:02}", fires[7].alarm.round() as u32 / 60, fires[7].alarm.round() as u32 % 60);
+    assert!(!kept[0].contains("the alarm") && kept[1].contains(&alarm), "{kept:?}");
     assert_eq!(olga.get(&format!("{TALK}/practice?fire=2007")).await.mark("[data-run=a]", "marks"), {
         page.mark("[data-run=a]", "marks")
     });
@@ -553,4 +568,17 @@ async fn the_talk_is_printed_as_a_script_and_on_cards() {
     let cards = olga.get(&format!("{TALK}/cue-cards")).await;
     assert_eq!(cards.attributes(".talkcard", "data-card"), ["1", "2", "3"], "71 words take two cards");
     assert_eq!(cards.all(".talkcard .w").join(" ").split_whitespace().count(), 76, "no word is lost");
+}
+
+#[tokio::test]
+async fn someone_who_is_erased_says_nothing_anymore() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    let person = test.person("Ray Castor", "ray@example.org").await;
+    let line = add(&mut olga, "before", "Hello.").await;
+    assert_eq!(change(&mut olga, line, &[("speaker", "Ray Castor")]).await.status, 303);
+    let erase = format!("/people/{person}/erase");
+    let form = olga.get(&erase).await.form_at("form[action$='/erase']");
+    assert_eq!(olga.submit(&erase, &form).await.status, 303);
+    assert_eq!(olga.get(&format!("{TALK}/lines/{line}")).await.value("speaker"), "");
 }

@@ -63,9 +63,9 @@ impl Facts {
 
     /// All messages that releases print: the press's own, and the lesson plan's with their
     /// sources. One that is both is printed once.
-    pub(super) fn printed_messages(&self) -> Vec<&str> {
+    pub(super) fn printed_messages(&self) -> String {
         let own = self.messages.iter().filter(|message| !self.taught.iter().any(|one| one.starts_with(*message)));
-        own.chain(&self.taught).map(String::as_str).collect()
+        own.chain(&self.taught).map(String::as_str).collect::<Vec<_>>().join("\n\n")
     }
 }
 

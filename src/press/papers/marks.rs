@@ -125,7 +125,7 @@ impl PaperFacts {
         for fact in all.iter_mut().filter(|fact| fact.mark == PHONE && !fact.raw.is_empty()) {
             fact.shown = words::phone(&fact.raw);
         }
-        all.push(text(MESSAGES, &facts.printed_messages().join("\n\n"), "key messages: add them under Facts"));
+        all.push(text(MESSAGES, &facts.printed_messages(), "key messages: add them under Facts"));
         Self { all, burn_on: details.burn_on, burn_time: details.burn_time, rain_on: details.rain_on, today }
     }
 

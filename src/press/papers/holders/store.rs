@@ -125,8 +125,8 @@ pub(in crate::press) async fn cancel_outdated(
     for row in rows.fetch_all(&mut **tx).await? {
         let was: BTreeMap<String, String> = serde_json::from_str(&row.facts)?;
         let differs = |mark: &str, is: &str| was.get(mark).is_some_and(|was| was != is);
-        let messages = new.messages.join("\n\n");
-        if FIELDS.iter().any(|field| differs(field.mark, new.printed(field))) || differs("messages", &messages) {
+        let has_changed = FIELDS.iter().any(|field| differs(field.mark, new.printed(field)));
+        if has_changed || differs("messages", &new.printed_messages()) {
             stale.push(row.id);
         }
     }

@@ -1,9 +1,10 @@
 //! The talk practiced against one of the plan's fires, and what the practices showed.
 
+mod store;
+
 use super::routes::{event, href, under};
 use super::says::{self, clock};
-use super::snapshot::{TalkSnapshot, Told};
-use super::store;
+use super::snapshot::{TalkSnapshot, TimedLine};
 use crate::accounts::{SignedIn, Visit, Worker};
 use crate::calc::fire::bands::FireTimes;
 use crate::calc::talk::{Audience, Burn, Mark, Pace, Part};
@@ -24,6 +25,8 @@ use axum::response::Response;
 use axum_extra::extract::Query;
 use serde::Deserialize;
 use time::OffsetDateTime;
+
+pub(super) use store::practices;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -151,6 +154,7 @@ struct PracticePage {
     /// "ready", "waiting", or "missing".
     clock: &'static str,
     fire: usize,
+    pinned: i64,
     count: usize,
     runs: Vec<Run>,
     pieces: Vec<Piece>,
@@ -213,12 +217,12 @@ fn runs(snapshot: &TalkSnapshot, fires: &[FireTimes]) -> Vec<Run> {
 }
 
 fn pieces(snapshot: &TalkSnapshot) -> Vec<Piece> {
-    let spoken = |(at, told): (usize, &Told)| Spoken {
+    let spoken = |(at, timed): (usize, &TimedLine)| Spoken {
         number: at + 1,
-        words: told.line.words.clone(),
-        count: told.checked.words,
-        is_for_adults: told.line.audience == Audience::Adults,
-        facts: format!("{} · {}", told.line.audience, says::cue(snapshot, told)),
+        words: timed.line.words.clone(),
+        count: timed.checked.words,
+        is_for_adults: timed.line.audience == Audience::Adults,
+        facts: format!("{} · {}", timed.line.audience, says::cue(snapshot, timed)),
     };
     let piece = |part: &Part| Piece {
         key: part.as_str(),
@@ -232,7 +236,7 @@ fn pieces(snapshot: &TalkSnapshot) -> Vec<Piece> {
 
 fn turned(snapshot: &TalkSnapshot) -> Vec<Turned> {
     let one = |part: Part| {
-        let words: Vec<String> = snapshot.of_part(part).map(|(_, told)| told.line.words.clone()).collect();
+        let words: Vec<String> = snapshot.of_part(part).map(|(_, timed)| timed.line.words.clone()).collect();
         let (mark, side) = says::turn(part).map_or(("", ""), |(mark, side)| (key(mark), side));
         let at = says::turn(part).and_then(|(mark, side)| {
             let turns = snapshot.turns(mark)?;
@@ -318,6 +322,7 @@ async fn practice_page(
             fire::Clock::Ready(_) => "ready",
         },
         fire,
+        pinned: snapshot.fires().map_or(0, |fires| fires.pinned_at),
         count: snapshot.fires().map_or(0, |fires| fires.times.len()),
         runs: runs(snapshot, &fires),
         pieces: pieces(snapshot),
@@ -352,6 +357,8 @@ async fn index(
 #[serde(default)]
 struct PracticeForm {
     fire: String,
+    /// When the plan that the fire is from was pinned.
+    pinned: String,
     children_words: String,
     children_ms: String,
     adults_words: String,
@@ -417,8 +424,11 @@ impl PracticeForm {
             new.adults = (number(&self.adults_words, MOST_WORDS), number(&self.adults_ms, MOST_MS));
             new.finished = number(&self.finished, 10_000);
             new.cut = number(&self.cut, 10_000);
-            let fire: usize = self.fire.parse().unwrap_or_default();
-            new.fires = drawn(snapshot, fire);
+            // Another plan's fire with this number is another fire.
+            let is_same = snapshot.fires().is_some_and(|fires| fires.pinned_at.to_string() == self.pinned);
+            if is_same {
+                new.fires = drawn(snapshot, self.fire.parse().unwrap_or_default());
+            }
         }
         if wrong.is_empty() { Ok(new) } else { Err(wrong) }
     }
@@ -428,10 +438,10 @@ impl Practice {
     /// One part, read in one go and timed by hand: the time is shared out as planned.
     fn by_hand(&mut self, snapshot: &TalkSnapshot, part: Part, took: u32) {
         let (mut planned, mut words) = ([0.0, 0.0], [0, 0]);
-        for (_, told) in snapshot.of_part(part) {
-            let place = usize::from(told.line.audience == Audience::Adults);
-            planned[place] += told.seconds;
-            words[place] += told.checked.words;
+        for (_, timed) in snapshot.of_part(part) {
+            let place = usize::from(timed.line.audience == Audience::Adults);
+            planned[place] += timed.seconds;
+            words[place] += timed.checked.words;
             self.finished += 1;
         }
         let all: f64 = planned.iter().sum();
