@@ -127,10 +127,11 @@ impl TalkSnapshot {
     }
 }
 
-/// Where a part comes in the talk: branches last, and before them what has no place in this
-/// format.
-pub(super) fn place(part: Part, format: Format) -> usize {
-    let order = Part::sequence(format == Format::BothAtOnce);
-    let branch = || Part::BRANCHES.iter().position(|one| *one == part).map(|at| order.len() + 1 + at);
-    order.iter().position(|one| *one == part).or_else(branch).unwrap_or(order.len())
+/// Where a part comes in the talk: first those of this format, then those that it doesn't have,
+/// and branches last.
+fn place(part: Part, format: Format) -> (u8, usize) {
+    let at = |parts: &[Part]| parts.iter().position(|one| *one == part);
+    let spoken = at(Part::sequence(format == Format::BothAtOnce)).map(|at| (0, at));
+    let branch = || at(&Part::BRANCHES).map(|at| (2, at));
+    spoken.or_else(branch).unwrap_or_else(|| (1, at(&Part::ALL).unwrap_or_default()))
 }

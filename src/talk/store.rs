@@ -374,19 +374,19 @@ pub(super) async fn move_line(
     tx: &mut Tx,
     actor: Actor,
     event_id: i64,
-    (id, past): (i64, Past),
+    (id, target): (i64, Past),
     now: OffsetDateTime,
 ) -> Result<bool> {
     let all = lines(tx, event_id).await?;
     let Some(part) = all.iter().find(|one| one.id == id).map(|one| one.part) else { return Ok(false) };
     let of_part: Vec<&TalkLine> = all.iter().filter(|one| one.part == part).collect();
     let place = |id: i64| of_part.iter().position(|one| one.id == id);
-    let (other, verb) = match past {
+    let (other, verb) = match target {
         Past::Above(other) => (other, "moved up"),
         Past::Below(other) => (other, "moved down"),
     };
     let (Some(at), Some(other)) = (place(id), place(other)) else { return Ok(false) };
-    let is_there = if matches!(past, Past::Above(_)) { other + 1 == at } else { at + 1 == other };
+    let is_there = if matches!(target, Past::Above(_)) { other + 1 == at } else { at + 1 == other };
     if !is_there {
         return Ok(false);
     }

@@ -107,6 +107,9 @@ async fn the_format_decides_the_order_and_lines_of_the_other_one_are_kept() {
     assert_eq!(parts[..6], ["before", "lit", "alarm", "sprinkler", "flashover", "after"]);
     assert_eq!(page.attributes("[data-part][data-state=unused]", "data-part"), ["between", "lit-b", "alarm-b"]);
     assert!(!words(&page, "alarm-b").is_empty() && has(&page, "unused"));
+    let numbers: Vec<usize> =
+        page.attributes("[data-line]", "data-line").iter().map(|number| number.parse().unwrap()).collect();
+    assert!(numbers.is_sorted(), "lines are numbered as they are shown: {numbers:?}");
     // They aren't on paper, and not practiced.
     assert!(!olga.get(&format!("{TALK}/script")).await.has("[data-part='alarm-b']"));
     assert!(!olga.get(&format!("{TALK}/practice")).await.has("[data-piece='alarm-b']"));
