@@ -220,8 +220,8 @@ async fn a_changed_lesson_takes_back_what_waits_with_its_message() {
     ];
     assert_eq!(olga.post(&format!("{lesson}/new"), &taught).await.status, 303);
     done(&mut ivo, "/releases", &[("kind", "media advisory")]).await;
-    let text = form_text(&mut ivo, "/releases/1").await;
-    let form = see(&mut ivo, "/releases/1").await.form().with("text", &format!("{text}\n\n{{messages}}"));
+    let written = form_text(&mut ivo, "/releases/1").await;
+    let form = see(&mut ivo, "/releases/1").await.form().with("text", &format!("{written}\n\n{{messages}}"));
     assert_eq!(ivo.submit(&format!("{PRESS}/releases/1"), &form).await.status, 303);
     approve(&mut olga, 1).await;
     done(&mut ivo, "/releases/1/send", &[("contact", "1")]).await;
