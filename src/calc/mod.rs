@@ -8,6 +8,7 @@ pub mod duties;
 pub mod fire;
 pub mod homes;
 pub mod layout;
+pub mod letters;
 pub mod notice;
 pub mod offices;
 pub mod pairs;

@@ -15,6 +15,8 @@
 //! - Otherwise syllables are groups of vowels, less a silent e at the end. Some
 //!   words are off by one; over a whole text the errors nearly cancel.
 
+use crate::calc::letters::fold;
+
 /// The counts of a text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Reading {
@@ -169,7 +171,7 @@ pub fn syllables(word: &str) -> u32 {
 }
 
 fn of_part(part: &str) -> u32 {
-    let letters: Vec<char> = part.to_lowercase().chars().filter(|c| c.is_alphabetic()).map(base).collect();
+    let letters: Vec<char> = fold(part).chars().filter(|c| c.is_alphabetic()).collect();
     let is_vowel = |c: char| "aeiouy".contains(c);
     let mut count = 0;
     let mut before = false;
@@ -197,19 +199,6 @@ fn of_part(part: &str) -> u32 {
         count += 1;
     }
     count.max(1)
-}
-
-/// A letter without its accent, as far as its being a vowel goes.
-fn base(letter: char) -> char {
-    match letter {
-        'á' | 'à' | 'â' | 'ä' | 'ã' | 'å' | 'æ' => 'a',
-        'é' | 'è' | 'ê' | 'ë' => 'e',
-        'í' | 'ì' | 'î' | 'ï' => 'i',
-        'ó' | 'ò' | 'ô' | 'ö' | 'õ' | 'ø' => 'o',
-        'ú' | 'ù' | 'û' | 'ü' => 'u',
-        'ý' | 'ÿ' => 'y',
-        other => other,
-    }
 }
 
 #[cfg(test)]

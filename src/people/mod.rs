@@ -7,7 +7,8 @@ mod store;
 
 use crate::named::named;
 
-pub use fold::{fold, phone_digits, search_words};
+pub use crate::calc::letters::fold;
+pub use fold::{phone_digits, search_words};
 pub use names::{agreed, sort_key, split, without_suffix};
 pub use store::{
     Merge, MergeUndo, Row, add, add_all, by_name, change, erased, everyone, fill_search, find, forget, list, look_up,

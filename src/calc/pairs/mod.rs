@@ -23,10 +23,9 @@
 
 mod flow;
 
+use crate::calc::letters::fold;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
-use unicode_normalization::UnicodeNormalization;
-use unicode_normalization::char::is_combining_mark;
 
 /// The kinds of items: what furnishes the room, or what it is built of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -170,8 +169,7 @@ impl Tolerance {
 /// A text as it is compared: without capitals, accents and repeated spaces.
 #[must_use]
 pub fn folded(text: &str) -> String {
-    let plain: String = text.nfkd().filter(|letter| !is_combining_mark(*letter)).flat_map(char::to_lowercase).collect();
-    plain.split_whitespace().collect::<Vec<_>>().join(" ")
+    fold(text).split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// The first of these words, or of their plurals with an s, that a folded text has as a word
