@@ -7,6 +7,7 @@ use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use axum_extra::extract::cookie::Cookie;
 use std::net::{IpAddr, SocketAddr};
 use url::Url;
 
@@ -54,8 +55,11 @@ fn secure_cookies(headers: &mut HeaderMap) {
     let cookies: Vec<HeaderValue> = headers.get_all(header::SET_COOKIE).iter().cloned().collect();
     headers.remove(header::SET_COOKIE);
     for cookie in cookies {
-        let marked = cookie.to_str().ok().filter(|text| !text.contains("; Secure"));
-        let marked = marked.and_then(|text| HeaderValue::from_str(&format!("{text}; Secure")).ok());
+        let marked =
+            cookie.to_str().ok().and_then(|text| Cookie::parse(text.to_owned()).ok()).and_then(|mut cookie| {
+                cookie.set_secure(true);
+                HeaderValue::from_str(&cookie.to_string()).ok()
+            });
         headers.append(header::SET_COOKIE, marked.unwrap_or(cookie));
     }
 }

@@ -5,7 +5,7 @@ use crate::web::flash::Said;
 use askama::Template;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
-use std::fmt::Write;
+use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
 /// What a signed-in page shows around its content.
 #[derive(Debug, Clone, Default)]
@@ -122,18 +122,13 @@ pub fn error_page(status: StatusCode, title: &str, advice: &str) -> Response {
     }
 }
 
+/// What a query string may hold as it is (RFC 3986, section 2.3), and the slash.
+const IN_QUERY: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'~').remove(b'/');
+
 /// A text as part of a query string.
 #[must_use]
 pub fn query_escape(text: &str) -> String {
-    text.bytes().fold(String::new(), |mut query, byte| {
-        if byte.is_ascii_alphanumeric() || b"-._~/".contains(&byte) {
-            query.push(char::from(byte));
-        } else {
-            query.push('%');
-            let _ = write!(query, "{byte:02X}");
-        }
-        query
-    })
+    utf8_percent_encode(text, IN_QUERY).to_string()
 }
 
 /// A path on this site that someone asked for; the start page for anything else.
