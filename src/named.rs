@@ -5,14 +5,16 @@ macro_rules! named {
     ($(#[$about:meta])* $name:ident, $wrong:literal, $all:ident: [$($value:ident = $text:literal),+ $(,)?]) => {
         $(#[$about])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-        pub enum $name { $($value),+ }
+        pub enum $name { $(#[doc = $text] $value),+ }
 
         /// The names, for a form.
         pub const $all: [&str; [$($text),+].len()] = [$($text),+];
 
         impl $name {
+            /// All of them, in order.
             pub const ALL: [Self; [$($text),+].len()] = [$(Self::$value),+];
 
+            /// As forms and the store write it.
             #[must_use]
             pub const fn as_str(self) -> &'static str {
                 match self { $(Self::$value => $text),+ }

@@ -5,9 +5,13 @@
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 #[expect(clippy::struct_excessive_bools, reason = "four independent facts are four bools")]
 pub struct Outlet {
+    /// Someone wrote or called them.
     pub approached: bool,
+    /// They replied.
     pub replied: bool,
+    /// They came on burn day.
     pub came: bool,
+    /// They ran a story.
     pub ran: bool,
 }
 
@@ -16,9 +20,13 @@ pub struct Outlet {
 pub struct Figures {
     /// Outlets.
     pub approached: usize,
+    /// How many of these replied.
     pub replied: usize,
+    /// How many came on burn day.
     pub came: usize,
+    /// How many ran a story.
     pub ran: usize,
+    /// Stories, several of one outlet too.
     pub stories: usize,
     /// For each message, how many stories carried it.
     pub carried: Vec<usize>,

@@ -10,22 +10,33 @@ use time::{Date, Month, Time, Weekday};
 /// A date or time, and where it is in the text.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
+    /// Where it begins, in bytes.
     pub start: usize,
+    /// Where it ends, in bytes: the first that isn't part of it.
     pub end: usize,
+    /// What it names.
     pub named: Named,
 }
 
+/// A day or a time of day, as the text names it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Named {
+    /// A day.
     Day {
+        /// The year, if the text names it.
         year: Option<i32>,
+        /// The month.
         month: Month,
+        /// The day of the month, from 1.
         day: u8,
+        /// The day of the week, if the text names it.
         weekday: Option<Weekday>,
     },
     /// "10:00" may mean the evening too; "10 a.m." can't.
     Clock {
+        /// The time, and of two the earlier one.
         at: Time,
+        /// The later one, if it may mean two.
         or: Option<Time>,
     },
 }

@@ -128,11 +128,13 @@ impl Hours {
         Self::new(PrimitiveDateTime::new(day, from), PrimitiveDateTime::new(last, until))
     }
 
+    /// When they begin.
     #[must_use]
     pub const fn from(&self) -> PrimitiveDateTime {
         self.from
     }
 
+    /// When they end.
     #[must_use]
     pub const fn until(&self) -> PrimitiveDateTime {
         self.until
@@ -164,12 +166,18 @@ impl Hours {
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Basis {
     /// A published standard, named from memory.
-    Published { standard: &'static str, on: &'static str },
+    Published {
+        /// The standard's number.
+        standard: &'static str,
+        /// What it is about.
+        on: &'static str,
+    },
     /// What departments do. No published source.
     CommonPractice,
 }
 
 impl Basis {
+    /// The source, as a page names it.
     #[must_use]
     pub fn says(self) -> String {
         match self {
@@ -186,8 +194,11 @@ impl Basis {
 pub enum Others {
     /// A second position with the same duty.
     Same,
+    /// Every duty, its own too.
     All,
+    /// Every duty but these.
     But(&'static [Duty]),
+    /// These alone.
     Only(&'static [Duty]),
 }
 
@@ -196,8 +207,11 @@ pub enum Others {
 pub struct Rule {
     /// None for every duty.
     pub duty: Option<Duty>,
+    /// The duties it excludes.
     pub others: Others,
+    /// What to tell people, as half a sentence.
     pub words: &'static str,
+    /// Where it comes from.
     pub basis: Basis,
 }
 

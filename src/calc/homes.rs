@@ -10,11 +10,17 @@ use super::offices::{STATES, Usual};
 /// Where a department is. Any of these may be empty.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Home {
+    /// The city.
     pub city: String,
+    /// The county.
     pub county: String,
+    /// The state.
     pub state: String,
+    /// The district in the U.S. House.
     pub congress_district: String,
+    /// The district in the state's senate.
     pub senate_district: String,
+    /// The district in the state's house.
     pub house_district: String,
     /// Other towns, counties and districts that count as its own.
     pub others: Vec<String>,
@@ -162,6 +168,7 @@ impl Home {
         facts.iter().filter(|(_, fact)| fact.trim().is_empty()).map(|(name, _)| *name).collect()
     }
 
+    /// Is nothing known?
     #[must_use]
     pub fn is_empty(&self) -> bool {
         *self == Self::default()

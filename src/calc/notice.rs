@@ -102,6 +102,15 @@ impl Rule {
     }
 
     /// The first possible date if it is sent on that day.
+    ///
+    /// ```
+    /// use burnday::calc::calendar::{Basis, Calendar};
+    /// use burnday::calc::notice::{Counted, Rule};
+    /// use time::macros::date;
+    ///
+    /// let rule = Rule { days: 10, basis: Basis::Calendar, counted: Counted::Sent, delivery: 0 };
+    /// assert_eq!(rule.earliest(&Calendar::federal(), date!(2027-09-01)), date!(2027-09-11));
+    /// ```
     #[must_use]
     pub fn earliest(self, calendar: &Calendar, sent_on: Date) -> Date {
         calendar.date(self.first_if_sent(calendar, day_number(sent_on)))

@@ -31,6 +31,7 @@ pub struct Claim {
     pub name: String,
     /// The name as it is sorted.
     pub sorts_as: String,
+    /// What decides their place.
     pub rank: Rank,
     /// A place set by hand, counted from 1, and the reason.
     pub by_hand: Option<(usize, String)>,
@@ -39,18 +40,23 @@ pub struct Claim {
 /// What a guest's place depends on.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Rank {
+    /// Someone in an office, or who was.
     Official(Office),
     /// The level, and its place on the department's list.
     Sponsor {
+        /// What the department calls the level.
         level: String,
+        /// Its place on the list, from 1; none if it isn't there.
         place: Option<u16>,
     },
+    /// Anyone else who helps.
     Partner,
 }
 
 /// The office an official holds or held.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Office {
+    /// The title of the office.
     pub title: String,
     /// Its place on the department's list, from 1; none if it isn't there.
     pub place: Option<u16>,
@@ -62,6 +68,7 @@ pub struct Office {
     pub in_own: bool,
     /// In office since this day; none if unknown.
     pub since: Option<Date>,
+    /// They held it once.
     pub is_former: bool,
     /// A deputy comes on behalf of the officeholder.
     pub is_deputy: bool,
@@ -76,6 +83,7 @@ pub struct Placed {
     pub place: usize,
     /// The place the rules alone would give.
     pub by_rule: usize,
+    /// Someone set this place by hand.
     pub is_by_hand: bool,
     /// The place and its reason, in words.
     pub why: String,

@@ -23,7 +23,9 @@ pub enum Give {
 /// One item of the program.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Item {
+    /// How long it takes.
     pub seconds: u32,
+    /// What may become of it.
     pub give: Give,
     /// 1 is cut last. Of two with the same priority, the later one is cut first.
     pub priority: u8,
@@ -32,9 +34,11 @@ pub struct Item {
 /// What happens to an item.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fate {
+    /// It stays as it is.
     Kept,
     /// Shortened to this many seconds.
     Shortened(u32),
+    /// It is left out.
     Dropped,
 }
 

@@ -20,8 +20,11 @@ use crate::calc::letters::fold;
 /// The counts of a text.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Reading {
+    /// Words.
     pub words: u32,
+    /// Sentences.
     pub sentences: u32,
+    /// Syllables of all words.
     pub syllables: u32,
 }
 

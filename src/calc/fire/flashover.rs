@@ -31,16 +31,19 @@ impl Thresholds {
         }
     }
 
+    /// All four, kW.
     #[must_use]
     pub fn all(&self) -> [f64; 4] {
         [self.babrauskas, self.lower, self.thomas, self.mccaffrey]
     }
 
+    /// The lowest of them, kW.
     #[must_use]
     pub fn lowest(&self) -> f64 {
         self.all().into_iter().fold(f64::INFINITY, f64::min)
     }
 
+    /// The highest of them, kW.
     #[must_use]
     pub fn highest(&self) -> f64 {
         self.all().into_iter().fold(0.0, f64::max)

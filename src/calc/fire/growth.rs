@@ -9,9 +9,13 @@ use super::sampling::Range;
 /// How fast a t² fire grows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Growth {
+    /// 1055 kW after 600 s.
     Slow,
+    /// 1055 kW after 300 s.
     Medium,
+    /// 1055 kW after 150 s.
     Fast,
+    /// 1055 kW after 75 s.
     UltraFast,
 }
 
@@ -65,12 +69,33 @@ pub fn squared_time(alpha: f64, heat: f64) -> f64 {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Shape<T> {
     /// Rises evenly to its peak, holds it, and goes out evenly: paper in a basket.
-    Steady { peak: T, rise: T, hold: T, decay: T },
+    Steady {
+        /// Its highest heat release, kW.
+        peak: T,
+        /// Seconds until then.
+        rise: T,
+        /// Seconds it stays there.
+        hold: T,
+        /// Seconds until it is out.
+        decay: T,
+    },
     /// Rises with the square of time, and goes out evenly: a curtain.
-    Flash { peak: T, rise: T, decay: T },
+    Flash {
+        /// Its highest heat release, kW.
+        peak: T,
+        /// Seconds until then.
+        rise: T,
+        /// Seconds until it is out.
+        decay: T,
+    },
     /// α·t² up to a peak that it then holds: upholstery. No decay: by then the room has
     /// flashed over or someone puts it out.
-    Squared { peak: T, alpha: T },
+    Squared {
+        /// Its highest heat release, kW.
+        peak: T,
+        /// How fast it grows, kW/s².
+        alpha: T,
+    },
 }
 
 impl<T: Copy> Shape<T> {
@@ -117,13 +142,16 @@ impl Shape<f64> {
 pub struct Item {
     /// Seconds from when the item before it was lit.
     pub delay: Range,
+    /// How it burns: kW, kW/s², and seconds.
     pub shape: Shape<Range>,
 }
 
 /// The items of one fire: when each is lit, and how it burns.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lit {
+    /// When it is lit, in seconds from the start.
     pub at: f64,
+    /// How it burns: kW, kW/s², and seconds.
     pub shape: Shape<f64>,
 }
 

@@ -7,10 +7,15 @@ use super::sampling::Range;
 /// A type of item that the fire goes through.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Preset {
+    /// A wastebasket with paper.
     Wastebasket,
+    /// A curtain.
     Curtain,
+    /// An armchair.
     Armchair,
+    /// A sofa.
     Sofa,
+    /// A bed with its mattress.
     Bed,
 }
 

@@ -44,6 +44,7 @@ impl Lining {
 /// The open part of the front. A clear panel across its upper part leaves less of it open.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Opening {
+    /// Across, m.
     pub width: f64,
     /// Its lower edge above the floor.
     pub sill: f64,
@@ -52,11 +53,13 @@ pub struct Opening {
 }
 
 impl Opening {
+    /// From its lower to its upper edge, m.
     #[must_use]
     pub fn height(&self) -> f64 {
         self.soffit - self.sill
     }
 
+    /// Its area, m².
     #[must_use]
     pub fn area(&self) -> f64 {
         self.width * self.height()
@@ -72,23 +75,30 @@ impl Opening {
 /// A room with one opening.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Room {
+    /// From the opening to the back wall, m.
     pub length: f64,
+    /// Across, m.
     pub width: f64,
+    /// From the floor to the ceiling, m.
     pub height: f64,
+    /// What air and smoke go through.
     pub opening: Opening,
     /// Walls and ceiling.
     pub walls: Lining,
+    /// The floor.
     pub floor: Lining,
     /// The day's air, K.
     pub ambient: f64,
 }
 
 impl Room {
+    /// The area of its floor, m².
     #[must_use]
     pub fn floor_area(&self) -> f64 {
         self.length * self.width
     }
 
+    /// The length of its walls, m.
     #[must_use]
     pub fn perimeter(&self) -> f64 {
         2.0 * (self.length + self.width)

@@ -8,11 +8,14 @@ use std::cmp::Ordering;
 /// From a lowest to a highest value, all equally likely.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
+    /// The lowest.
     pub low: f64,
+    /// The highest.
     pub high: f64,
 }
 
 impl Range {
+    /// From one value to another.
     #[must_use]
     pub const fn new(low: f64, high: f64) -> Self {
         Self { low, high }
@@ -24,6 +27,7 @@ impl Range {
         Self { low: value, high: value }
     }
 
+    /// Is it one value?
     #[must_use]
     pub fn is_exact(self) -> bool {
         self.low >= self.high
@@ -35,6 +39,7 @@ impl Range {
         self.low + (self.high - self.low) * part
     }
 
+    /// The value in the middle.
     #[must_use]
     pub fn middle(self) -> f64 {
         self.at(0.5)

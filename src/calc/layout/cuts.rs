@@ -11,9 +11,13 @@ const ROOMS: u32 = 2;
 /// What a piece is cut from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CutOf {
+    /// A carpet.
     Carpet,
+    /// A curtain.
     Curtain,
+    /// A clear panel.
     ClearPanel,
+    /// A catch board.
     CatchBoard,
     /// Whole sheets for floor, ceiling, and the three walls.
     Plywood,
@@ -25,7 +29,9 @@ pub enum CutOf {
 /// Pieces of one size, for both rooms together.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Cut {
+    /// What it is cut from.
     pub what: CutOf,
+    /// How many.
     pub count: u32,
     /// The shorter side, m; of a curtain, across.
     pub width: f64,

@@ -20,9 +20,11 @@ pub struct Frame {
 /// How a clear panel is held.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Fastening {
+    /// With screws: the crew needs a tool.
     Screwed,
     /// The crew takes it off without tools.
     QuickRelease,
+    /// No one said.
     Unknown,
 }
 
@@ -31,22 +33,27 @@ pub enum Fastening {
 pub enum Use {
     /// The wastebasket that is lit first.
     Basket,
+    /// A curtain.
     Curtain,
+    /// A carpet.
     Carpet,
     /// A clear sheet across the upper part of the front, which holds the smoke in view. It
     /// softens and falls: it gives no fire protection.
     ClearPanel {
+        /// How it is held.
         fastened: Fastening,
     },
     /// A sheet on the ground before the front of room A, for what drips or falls out.
     CatchBoard,
     /// Pendent: its underside is the deflector.
     Sprinkler,
+    /// A smoke alarm.
     Alarm,
     /// The hole in the back wall that the fuse comes through.
     FuseHole,
     /// Anything else that burns.
     Fuel,
+    /// Anything else.
     Other,
 }
 
@@ -62,12 +69,17 @@ pub enum Protection {
 /// A side of the room, as the audience sees it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Side {
+    /// The left wall.
     Left,
+    /// The right wall.
     Right,
+    /// The back wall.
     Back,
     /// The open side, toward the audience.
     Front,
+    /// The floor.
     Floor,
+    /// The ceiling.
     Ceiling,
 }
 
@@ -76,6 +88,7 @@ pub enum Side {
 pub struct Placed {
     /// Unique within its room.
     pub id: u64,
+    /// What it is for.
     pub what: Use,
     /// Its center from the left wall, m.
     pub x: f64,

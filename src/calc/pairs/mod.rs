@@ -30,7 +30,9 @@ use std::collections::BTreeMap;
 /// The kinds of items: what furnishes the room, or what it is built of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
+    /// It furnishes the room.
     Furnishing,
+    /// The room is built of it.
     Part,
 }
 
@@ -40,14 +42,21 @@ pub type Size = [Option<u32>; 3];
 /// A line of a room's list. Unknown text is empty.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Thing {
+    /// Furnishing or part.
     pub kind: Kind,
     /// What it is, as in "sofa".
     pub what: String,
+    /// The maker's model.
     pub model: String,
+    /// What it is made of.
     pub material: String,
+    /// Its size.
     pub size: Size,
+    /// Where it is in the room.
     pub position: String,
+    /// What condition it is in.
     pub condition: String,
+    /// How many.
     pub quantity: u32,
 }
 
@@ -55,6 +64,7 @@ pub struct Thing {
 /// length, whichever is more.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Tolerance {
+    /// A share of the larger one, in %.
     pub percent: u32,
     /// Tenths of a millimeter.
     pub length: u32,
@@ -66,22 +76,31 @@ pub const USUAL: Tolerance = Tolerance { percent: 5, length: 250 };
 /// How similar a pair is, the best first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Grade {
+    /// The same model.
     Model,
+    /// Of the same type, material, and size.
     TypeAndMaterial,
+    /// Of one type.
     Alike,
 }
 
 impl Grade {
+    /// All grades, the best first.
     pub const ALL: [Self; 3] = [Self::Model, Self::TypeAndMaterial, Self::Alike];
 }
 
 /// What differs between two items. Something known for only one of them differs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Aspect {
+    /// What they are made of.
     Material,
+    /// How large they are.
     Size,
+    /// The maker's model.
     Model,
+    /// What condition they are in.
     Condition,
+    /// Where they are.
     Position,
 }
 
@@ -92,8 +111,11 @@ pub struct Pair {
     pub a: usize,
     /// and of B.
     pub b: usize,
+    /// How many of each.
     pub quantity: u32,
+    /// How alike they are.
     pub grade: Grade,
+    /// What isn't the same.
     pub differs: Vec<Aspect>,
 }
 
@@ -104,6 +126,7 @@ pub struct Pairing {
     pub pairs: Vec<Pair>,
     /// Lines of A, and how many of each have no match in B.
     pub only_a: Vec<(usize, u32)>,
+    /// Lines of B, and how many of each have no match in A.
     pub only_b: Vec<(usize, u32)>,
 }
 
@@ -112,7 +135,9 @@ pub struct Pairing {
 pub struct Fairness {
     /// Pairs by grade, as in `Grade::ALL`.
     pub pairs: [u32; 3],
+    /// Items of A without a match.
     pub only_a: u32,
+    /// Items of B without a match.
     pub only_b: u32,
 }
 
@@ -129,11 +154,13 @@ impl Fairness {
         2 * self.pairs.iter().sum::<u32>()
     }
 
+    /// The pairs of one grade.
     #[must_use]
     pub fn of(&self, grade: Grade) -> u32 {
         self.pairs[grade as usize]
     }
 
+    /// The items without a match in the other room.
     #[must_use]
     pub fn orphans(&self) -> u32 {
         self.only_a + self.only_b
@@ -262,6 +289,24 @@ type Lines = Vec<(usize, u32)>;
 type Group = [BTreeMap<Key, Lines>; 2];
 
 /// Pairs the rooms. Identical items are paired in the order of their lists.
+///
+/// ```
+/// use burnday::calc::pairs::{Grade, Kind, Thing, USUAL, pair};
+///
+/// let sofa = |model: &str, quantity| Thing {
+///     kind: Kind::Furnishing,
+///     what: "Sofa".to_owned(),
+///     model: model.to_owned(),
+///     material: String::new(),
+///     size: [None; 3],
+///     position: String::new(),
+///     condition: String::new(),
+///     quantity,
+/// };
+/// let found = pair(&[sofa("Rowan 3", 2)], &[sofa("rowan 3", 1)], USUAL);
+/// assert_eq!((found.pairs[0].quantity, found.pairs[0].grade), (1, Grade::Model));
+/// assert_eq!(found.only_a, [(0, 1)]);
+/// ```
 #[must_use]
 pub fn pair(a: &[Thing], b: &[Thing], tolerance: Tolerance) -> Pairing {
     let mut groups: BTreeMap<(Kind, String), Group> = BTreeMap::new();

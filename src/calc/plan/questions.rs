@@ -75,6 +75,29 @@ pub struct Move {
 impl Plan {
     /// The earliest possible burn day on one of the allowed weekdays, if work continues today. An
     /// empty list allows every weekday.
+    ///
+    /// ```
+    /// use burnday::calc::calendar::{Basis, Calendar};
+    /// use burnday::calc::plan::{Lead, Link, Plan, Progress, RainRule, Task};
+    /// use time::Weekday;
+    /// use time::macros::date;
+    ///
+    /// let task = |duration, links| Task {
+    ///     duration,
+    ///     basis: Basis::Working,
+    ///     lead: Lead { days: 0, basis: Basis::Working },
+    ///     notices: vec![],
+    ///     links,
+    ///     progress: Progress::ToDo,
+    ///     rain: RainRule::Keep,
+    /// };
+    /// let permit_then_burn = Link { earlier: 0, lag: 0, basis: Basis::Calendar };
+    /// let plan = Plan::new(vec![task(2, vec![]), task(1, vec![permit_then_burn])], 1).unwrap();
+    ///
+    /// // From Wednesday two days for the permit, and then the next Saturday.
+    /// let found = plan.earliest(&Calendar::federal(), date!(2027-09-01), &[Weekday::Saturday]);
+    /// assert_eq!((found.floor, found.on), (date!(2027-09-03), date!(2027-09-04)));
+    /// ```
     #[must_use]
     pub fn earliest(&self, calendar: &Calendar, today: Date, allowed: &[Weekday]) -> Earliest {
         let named = self.named(today);
@@ -168,6 +191,31 @@ impl Plan {
 
     /// What changing the burn day from one day to another does, as of today. A task that is done
     /// or started and must be redone counts as to do, unless it is among the `kept`.
+    ///
+    /// ```
+    /// use burnday::calc::calendar::{Basis, Calendar};
+    /// use burnday::calc::plan::{Lead, Link, Plan, Progress, RainRule, Task};
+    /// use time::macros::date;
+    ///
+    /// let task = |progress, links| Task {
+    ///     duration: 1,
+    ///     basis: Basis::Working,
+    ///     lead: Lead { days: 3, basis: Basis::Calendar },
+    ///     notices: vec![],
+    ///     links,
+    ///     progress,
+    ///     rain: RainRule::Redo,
+    /// };
+    /// let rooms_then_burn = Link { earlier: 0, lag: 0, basis: Basis::Calendar };
+    /// let rooms = task(Progress::Done(date!(2027-09-01)), vec![]);
+    /// let plan = Plan::new(vec![rooms, task(Progress::ToDo, vec![rooms_then_burn])], 1).unwrap();
+    ///
+    /// let days = (date!(2027-10-09), date!(2027-10-16));
+    /// let found = plan.moved(&Calendar::federal(), date!(2027-09-07), days, &[]);
+    /// assert_eq!(found.days, 7);
+    /// assert!(found.tasks[0].redo);
+    /// assert_eq!(found.tasks[0].new_due, date!(2027-10-13));
+    /// ```
     #[must_use]
     pub fn moved(&self, calendar: &Calendar, today: Date, (from, to): (Date, Date), kept: &[usize]) -> Move {
         let begun = |task: usize| matches!(self.tasks[task].progress, Progress::Done(_) | Progress::Started(_));

@@ -14,7 +14,9 @@ const SHARPEST: f64 = 0.5;
 /// A place on the drawing.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
+    /// To the right, m.
     pub x: f64,
+    /// Up on the drawing, m.
     pub y: f64,
 }
 
@@ -66,6 +68,7 @@ named! {
 }
 
 impl Kind {
+    /// How it is drawn.
     #[must_use]
     pub const fn shape(self) -> Shape {
         match self {
@@ -75,6 +78,7 @@ impl Kind {
         }
     }
 
+    /// Is it one of the two rooms?
     #[must_use]
     pub const fn is_room(self) -> bool {
         matches!(self, Self::RoomA | Self::RoomB)
@@ -99,8 +103,11 @@ impl Kind {
 /// Something on the drawing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Item {
+    /// Unique on the drawing.
     pub id: u32,
+    /// What it is.
     pub kind: Kind,
+    /// What people call it; empty if nothing.
     pub name: String,
     /// The center of a spot, the corners of an area, the points of a line.
     pub at: Vec<Place>,
@@ -233,6 +240,7 @@ impl Item {
 }
 
 impl Place {
+    /// How far away another place is, m.
     #[must_use]
     pub fn distance(self, other: Self) -> f64 {
         (self.x - other.x).hypot(self.y - other.y)
@@ -277,6 +285,7 @@ pub(super) fn polygon(corners: &[Place]) -> Polygon {
 /// The drawing, and what its checks rest on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Site {
+    /// Everything drawn.
     pub items: Vec<Item>,
     /// The bearing that is up on the drawing.
     pub north: f64,
@@ -286,7 +295,9 @@ pub struct Site {
     pub crowd_line: f64,
     /// People per square meter, and the share of the ground that stays free as aisles.
     pub density: f64,
+    /// The share that stays free, of 1.
     pub aisles: f64,
+    /// How people watch.
     pub posture: Posture,
     /// From one row to the next.
     pub row: f64,
@@ -298,7 +309,9 @@ pub struct Site {
     pub murmur: f64,
     /// Width of the ways out for each person, in inches, as the code in force asks.
     pub exit_inches: f64,
+    /// How many people one restroom is for.
     pub people_per_toilet: u32,
+    /// How many people come in one car.
     pub people_per_car: f64,
     /// Receivers for assisted listening that are there.
     pub receivers: u32,

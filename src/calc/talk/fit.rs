@@ -68,6 +68,7 @@ impl Pace {
 /// One line of a talk.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Line {
+    /// Where in the talk it belongs.
     pub part: Part,
     /// How long it takes; [`Pace::seconds`].
     pub seconds: f64,
@@ -106,6 +107,7 @@ pub struct LineFit {
     pub cut_by: Option<Mark>,
     /// After its part begins.
     pub starts: f64,
+    /// When its last word is said, in seconds after its part begins.
     pub ends: f64,
 }
 
@@ -126,6 +128,7 @@ impl LineFit {
 /// The time that fires leave for one part.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Section {
+    /// The part.
     pub part: Part,
     /// Fires in which it begins.
     pub comes: usize,

@@ -47,6 +47,7 @@ named! {
 }
 
 impl Part {
+    /// The parts that a fire may leave out.
     pub const BRANCHES: [Self; 10] = [
         Self::AlarmEarly,
         Self::AlarmLate,
@@ -78,6 +79,7 @@ impl Part {
         if is_both { BOTH } else { ONE }
     }
 
+    /// Is it one that a fire may leave out?
     #[must_use]
     pub fn is_branch(self) -> bool {
         Self::BRANCHES.contains(&self)
@@ -112,10 +114,14 @@ impl Part {
     }
 }
 
+/// When a part comes: before the first fire, during the fires, or after the last.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Phase {
+    /// Before the first fire.
     Before,
+    /// From the first fire to the last.
     During,
+    /// After the last fire.
     After,
 }
 
@@ -123,14 +129,18 @@ pub enum Phase {
 /// counts, and nothing is said after the other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Mark {
+    /// The smoke alarm sounds.
     Alarm,
+    /// The sprinkler opens.
     Sprinkler,
+    /// The room flashes over.
     Flashover,
     /// Water from the crew's hose, an agreed time after flashover.
     Attack,
 }
 
 impl Mark {
+    /// All of them.
     pub const ALL: [Self; 4] = [Self::Alarm, Self::Sprinkler, Self::Flashover, Self::Attack];
 }
 
@@ -141,6 +151,7 @@ pub enum Burn {
     A,
     /// Room B, with one. No hose ends it.
     B,
+    /// Both at once.
     Both,
 }
 
@@ -151,6 +162,7 @@ impl Burn {
         if is_both { &[Self::Both] } else { &[Self::A, Self::B] }
     }
 
+    /// The parts of a talk of this format, in order.
     #[must_use]
     pub const fn parts(self) -> &'static [Part] {
         match self {
@@ -174,12 +186,16 @@ impl Burn {
 /// How many lines teach one objective.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub struct Coverage {
+    /// Lines before the first fire.
     pub before: usize,
+    /// Lines during the fires.
     pub during: usize,
+    /// Lines after the last fire.
     pub after: usize,
 }
 
 impl Coverage {
+    /// Does at least one line teach it?
     #[must_use]
     pub const fn is_covered(&self) -> bool {
         self.before + self.during + self.after > 0

@@ -38,6 +38,7 @@ impl Audience {
 /// What a check found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Checked {
+    /// The words of the line.
     pub words: u32,
     /// In words.
     pub longest_sentence: u32,
@@ -50,6 +51,7 @@ pub struct Checked {
 /// Words that had better be others.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Found {
+    /// Why another word is better.
     pub kind: Concern,
     /// As written.
     pub said: String,
@@ -57,6 +59,7 @@ pub struct Found {
     pub instead: &'static str,
 }
 
+/// Why a word had better be another.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Concern {
     /// A word of the trade.

@@ -115,6 +115,7 @@ pub struct Element {
 }
 
 impl Element {
+    /// A device in a jet, as warm as the air, K.
     #[must_use]
     pub fn new(device: Device, jet: Jet, ambient: f64) -> Self {
         Self { device, jet, temperature: ambient, felt: 0.0, responded: None }

@@ -49,10 +49,13 @@ const SHORTEST: f64 = 0.02;
 /// What burns, and where.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fire {
+    /// Its heat release over time.
     pub curve: Curve,
+    /// How it rises to the ceiling.
     pub source: Source,
     /// Its surface above the floor, m.
     pub surface: f64,
+    /// Its place in the room.
     pub location: Location,
     /// Heat of combustion, kJ/kg.
     pub fuel_heat: f64,
@@ -73,6 +76,7 @@ impl Fire {
 /// One moment in the room.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Moment {
+    /// Seconds from ignition.
     pub time: f64,
     /// Heat released in the room, kW.
     pub heat: f64,
@@ -84,6 +88,7 @@ pub struct Moment {
     pub ceiling: f64,
     /// Heat that reaches the floor, kW/m².
     pub floor_flux: f64,
+    /// What went in and what came out so far.
     pub balance: Balance,
 }
 

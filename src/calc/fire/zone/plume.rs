@@ -7,8 +7,11 @@ use crate::calc::fire::{AIR_DENSITY, AIR_HEAT, GRAVITY, two_thirds};
 /// room holds one rise there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Location {
+    /// In the open room.
     Center,
+    /// Against a wall.
     Wall,
+    /// In a corner.
     Corner,
 }
 

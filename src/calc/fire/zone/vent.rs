@@ -14,6 +14,7 @@ pub struct Flows {
     pub upper_out: f64,
     /// Out of the air below it.
     pub lower_out: f64,
+    /// Into the room.
     pub inward: f64,
 }
 
@@ -39,6 +40,7 @@ pub struct Vent {
 }
 
 impl Vent {
+    /// A room's opening, with a layer of this temperature, K, from this height up, m.
     #[must_use]
     pub fn new(room: &Room, layer: f64, height: f64) -> Self {
         let Opening { sill, soffit, .. } = room.opening;
