@@ -1,18 +1,17 @@
 //! What ran, and the numbers.
 
+mod figures;
+mod form;
+mod outcomes;
+mod page;
 mod routes;
 mod store;
 
-use crate::state::App;
-use axum::Router;
 use time::Date;
 
+pub(super) use routes::router;
 pub use store::add;
 pub(super) use store::of_event;
-
-pub(super) fn router() -> Router<App> {
-    routes::router()
-}
 
 /// A story as someone enters it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,6 +31,14 @@ pub struct NewStory {
     pub corrected_on: Option<Date>,
 }
 
+impl NewStory {
+    /// The numbers of the messages in it, from 1.
+    fn carried_numbers(&self) -> Vec<String> {
+        (0..8_u8).filter(|place| (self.carried >> place) & 1 == 1).map(|place| (place + 1).to_string()).collect()
+    }
+}
+
+/// A story about an event.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Story {
     pub id: i64,
