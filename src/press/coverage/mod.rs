@@ -47,3 +47,25 @@ pub(super) struct Story {
     pub details: NewStory,
     pub version: i64,
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::date;
+
+    #[test]
+    fn the_messages_in_a_story_are_numbered_from_1() {
+        let story = NewStory {
+            outlet_id: 1,
+            ran_on: date!(2027 - 01 - 03),
+            title: "Two rooms burn".to_owned(),
+            link: String::new(),
+            air_seconds: None,
+            carried: 0b101,
+            correction: String::new(),
+            corrected_on: None,
+        };
+        assert_eq!(story.carried_numbers(), ["1", "3"]);
+        assert_eq!(NewStory { carried: 0, ..story }.carried_numbers(), [""; 0]);
+    }
+}
