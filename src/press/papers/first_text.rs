@@ -79,7 +79,7 @@ fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     add("Rain date: {rain date}. {decision}");
     add(
         "The demonstration is free and open to the public. [Where visitors park]. [Wheelchair access and other help]. \
-         [How loud and smoky it will be, and where to status].",
+         [How loud and smoky it will be, and where to stand].",
     );
     add("About the {department}: [Whom it serves and from where, in one or two sentences].");
     parts

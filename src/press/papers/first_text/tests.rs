@@ -72,7 +72,7 @@ fn a_release_has_the_parts_that_editors_look_for_in_their_order() {
         "according to [source",
         "Rain date: Saturday, Jan. 16. The decision is posted",
         " free and open to the public. [Where visitors park]. [Wheelchair access",
-        "smoky",
+        "[How loud and smoky it will be, and where to stand].",
         "About the Alder Bend Fire District:",
     ] {
         let (_, after) = rest.split_once(part).unwrap_or_else(|| panic!("{part:?} is not next in {rest:?}"));
