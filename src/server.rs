@@ -101,7 +101,7 @@ pub fn router(mut app: App) -> Router {
         .merge(countdown::router(
             places,
             &[
-                ("Press", press::moved),
+                ("Press", press::moves),
                 ("Crew", crew::moved),
                 ("Loans", loans::moved),
                 ("Rooms", rooms::moved),

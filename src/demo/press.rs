@@ -8,9 +8,9 @@ use crate::events::Event;
 use crate::mail;
 use crate::people::{self, Channel as Way, Details};
 use crate::press::{
-    Channel, Contact, Facts, NewEntry, NewStory, Outcome, OutletDetails, OutletKind, PaperKind, Reader, add_contact,
-    add_entry, add_outlet, add_story, approve, contacts, list_outlet, new_paper, note_sent, paper_letter, save_facts,
-    version,
+    Channel, Contact, Facts, NewEntry, NewStory, Outcome, OutletDetails, OutletKind, PaperKind, Reader, Seen,
+    add_contact, add_entry, add_outlet, add_story, approve, contacts, list_outlet, new_paper, note_sent, paper_letter,
+    save_facts, version,
 };
 use crate::web::link::LinkKey;
 use crate::web::words;
@@ -114,7 +114,8 @@ pub(super) async fn fill(
     let by = context.information_officer.0;
     let paper = new_paper(tx, by, event.id, PaperKind::Release, (headline, &text), at(12, time!(10:00))).await?;
     let place = (event.id, context.sender.department.as_str());
-    approve(tx, Reader::Account(context.officer.0), place, (paper, Some(1), None), at(11, time!(16:20))).await?;
+    approve(tx, Reader::Account(context.officer.0), place, (paper, Seen::OnPage(Some(1), None)), at(11, time!(16:20)))
+        .await?;
     let approved = version(tx, event.id, paper).await?.ok_or_else(|| missing("approved release"))?;
     for contact in &known {
         let person = people::find(tx, contact.person_id).await?;
@@ -127,7 +128,7 @@ pub(super) async fn fill(
         let Some(mail) = mail::queue(tx, &letter, sent).await? else { continue };
         mail::note_past(tx, mail, None, sent + Duration::MINUTE).await?;
         mail::open_wish(tx, key, person.id, sent).await?;
-        note_sent(tx, by, event.id, contact, (approved.id, "news release v1", mail), sent).await?;
+        note_sent(tx, by, event.id, contact, (&approved, mail), sent).await?;
     }
 
     for word in log(today) {

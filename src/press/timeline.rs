@@ -70,50 +70,72 @@ pub(super) fn instead(outlet: &Outlet, calendar: &Calendar, on: Date) -> Option<
     (1..=30).map(|n| calendar.before(on, n)).find(|day| !outlet.details.is_closed(*day))
 }
 
-/// Where the plan conflicts with an outlet's schedule: tasks due on a day when it is
-/// closed, and text that it needs before the release is due, unless it has the release
-/// already. Each with the outlet's number.
-pub(super) fn conflicts(
-    steps: &[Step],
-    outlets: &[&Outlet],
-    (calendar, burn_on, today): (&Calendar, Date, Date),
-    has_release: impl Fn(i64) -> bool,
-) -> Vec<(i64, String)> {
-    let mut found = Vec::new();
-    let day = |on: Date| Reader::App.near_day(on, today);
-    for step in steps.iter().filter(|step| step.due >= today && tells(&step.key)) {
-        let needs = |outlet: &&&Outlet| !WITH_TEXT.contains(&step.key.as_str()) || !has_release(outlet.id);
-        for outlet in outlets.iter().filter(needs) {
-            let title = &step.title;
-            if outlet.details.is_closed(step.due) {
-                let sooner = instead(outlet, calendar, step.due);
-                let sooner = sooner.map(|on| format!(" Reach them by {}.", day(on))).unwrap_or_default();
-                let name = &outlet.details.name;
-                let due = day(step.due);
-                found.push((outlet.id, format!("“{title}” is due {due}, when {name} is closed.{sooner}")));
-            }
-            let wanted = wanted_by(outlet, calendar, burn_on);
-            if WITH_TEXT.contains(&step.key.as_str()) && wanted < step.due {
-                let lead = words::count(usize::from(outlet.details.lead_days), "day", "days");
-                let (name, by, due) = (&outlet.details.name, day(wanted), day(step.due));
-                let says = format!("{name} needs the text {lead} before burn day, by {by}. “{title}” is due {due}.");
-                found.push((outlet.id, says));
-            }
-        }
-    }
-    found
+/// The days that tasks and deadlines are compared with.
+pub(super) struct Schedule<'a> {
+    pub calendar: &'a Calendar,
+    pub burn_on: Date,
+    pub today: Date,
 }
 
-/// The last working day on which an outlet takes text about burn day.
-pub(super) fn wanted_by(outlet: &Outlet, calendar: &Calendar, burn_on: Date) -> Date {
-    let mut on = calendar.before(burn_on - Duration::days(i64::from(outlet.details.lead_days)), 0);
-    for _ in 0..30 {
-        if !outlet.details.is_closed(on) {
-            break;
+impl Schedule<'_> {
+    /// Where the plan conflicts with an outlet's schedule: tasks due on a day when it is
+    /// closed, and text that it needs before the release is due, unless it has the release
+    /// already.
+    pub fn conflicts<'o>(
+        &self,
+        steps: &[Step],
+        outlets: &[&'o Outlet],
+        has_release: impl Fn(i64) -> bool,
+    ) -> Vec<(&'o Outlet, String)> {
+        let mut found = Vec::new();
+        for step in steps.iter().filter(|step| step.due >= self.today && tells(&step.key)) {
+            let has_text = WITH_TEXT.contains(&step.key.as_str());
+            for outlet in outlets.iter().filter(|outlet| !has_text || !has_release(outlet.id)) {
+                found.extend(self.closed(outlet, step).map(|says| (*outlet, says)));
+                found.extend(self.too_late(outlet, step).filter(|_| has_text).map(|says| (*outlet, says)));
+            }
         }
-        on = calendar.before(on, 1);
+        found
     }
-    on
+
+    fn day(&self, on: Date) -> String {
+        Reader::App.near_day(on, self.today)
+    }
+
+    /// A task due on a day when the outlet is closed.
+    fn closed(&self, outlet: &Outlet, step: &Step) -> Option<String> {
+        if !outlet.details.is_closed(step.due) {
+            return None;
+        }
+        let sooner = instead(outlet, self.calendar, step.due);
+        let sooner = sooner.map(|on| format!(" Reach them by {}.", self.day(on))).unwrap_or_default();
+        let (title, name, due) = (&step.title, &outlet.details.name, self.day(step.due));
+        Some(format!("“{title}” is due {due}, when {name} is closed.{sooner}"))
+    }
+
+    /// A text that the outlet needs before the task is due.
+    fn too_late(&self, outlet: &Outlet, step: &Step) -> Option<String> {
+        let wanted = self.wanted_by(outlet);
+        if wanted >= step.due {
+            return None;
+        }
+        let lead = words::count(usize::from(outlet.details.lead_days), "day", "days");
+        let (name, by, title, due) = (&outlet.details.name, self.day(wanted), &step.title, self.day(step.due));
+        Some(format!("{name} needs the text {lead} before burn day, by {by}. “{title}” is due {due}."))
+    }
+
+    /// The last working day on which an outlet takes text about burn day.
+    fn wanted_by(&self, outlet: &Outlet) -> Date {
+        let lead = Duration::days(i64::from(outlet.details.lead_days));
+        let mut on = self.calendar.before(self.burn_on - lead, 0);
+        for _ in 0..30 {
+            if !outlet.details.is_closed(on) {
+                break;
+            }
+            on = self.calendar.before(on, 1);
+        }
+        on
+    }
 }
 
 /// Is it one of the best weekdays to reach a newsroom? Tuesday to Thursday is common
@@ -123,90 +145,4 @@ pub(super) fn is_best(on: Date) -> bool {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::super::outlets::{OutletDetails, OutletKind};
-    use super::*;
-    use time::macros::date;
-
-    fn outlet(lead_days: u8, closed_weekdays: &[Weekday], closed_on: &[Date]) -> Outlet {
-        let details = OutletDetails {
-            name: "Bend Weekly".to_owned(),
-            kind: OutletKind::Weekly,
-            rhythm: String::new(),
-            lead_days,
-            closed_weekdays: closed_weekdays.to_vec(),
-            closed_on: closed_on.to_vec(),
-        };
-        Outlet { id: 1, details, version: 1 }
-    }
-
-    fn step(key: &str, due: Date) -> Step {
-        Step { key: key.to_owned(), title: key.to_owned(), due }
-    }
-
-    fn conflicts(
-        steps: &[Step],
-        outlets: &[&Outlet],
-        days: (&Calendar, Date, Date),
-        has_release: impl Fn(i64) -> bool,
-    ) -> Vec<String> {
-        super::conflicts(steps, outlets, days, has_release).into_iter().map(|(_, says)| says).collect()
-    }
-
-    /// By hand: burn day is Sat, Jan 2, 2027, and follow-ups are due Wed, Dec 30, 2026.
-    #[test]
-    fn a_follow_up_on_an_outlets_closed_day_is_a_conflict() {
-        let calendar = Calendar::federal();
-        let burn_on = date!(2027 - 01 - 02);
-        let (open, closed) = (outlet(0, &[], &[]), outlet(0, &[Weekday::Tuesday], &[date!(2026 - 12 - 30)]));
-        let steps = [step("press-follow-up", date!(2026 - 12 - 30)), step("press-area", date!(2026 - 12 - 30))];
-        let today = date!(2026 - 12 - 01);
-        assert_eq!(conflicts(&steps, &[&open], (&calendar, burn_on, today), |_| false), [""; 0]);
-        let found = conflicts(&steps, &[&open, &closed], (&calendar, burn_on, today), |_| false);
-        // It is closed on Tuesday too, so Monday is the day.
-        assert_eq!(found.len(), 1);
-        for part in ["“press-follow-up”", "Wed, Dec 30", "Bend Weekly", "Mon, Dec 28"] {
-            assert!(found[0].contains(part), "{found:?}");
-        }
-        assert_eq!(conflicts(&steps, &[&closed], (&calendar, burn_on, date!(2026 - 12 - 31)), |_| false), [""; 0]);
-    }
-
-    /// By hand: ten days before Sat, Jan 2, 2027 is Wed, Dec 23, 2026.
-    #[test]
-    fn a_weekly_that_needs_its_text_before_the_release_is_a_conflict() {
-        let calendar = Calendar::federal();
-        let weekly = outlet(10, &[], &[]);
-        let burn_on = date!(2027 - 01 - 02);
-        assert_eq!(wanted_by(&weekly, &calendar, burn_on), date!(2026 - 12 - 23));
-        let found = |due| {
-            conflicts(&[step("news-release", due)], &[&weekly], (&calendar, burn_on, date!(2026 - 12 - 01)), |_| false)
-        };
-        assert_eq!(found(date!(2026 - 12 - 23)), [""; 0]);
-        let late = found(date!(2026 - 12 - 24));
-        assert_eq!(late.len(), 1);
-        for part in ["Bend Weekly", "10 days", "Wed, Dec 23", "“news-release”", "Thu, Dec 24"] {
-            assert!(late[0].contains(part), "{late:?}");
-        }
-    }
-
-    #[test]
-    fn an_outlet_that_has_the_release_waits_for_none() {
-        let calendar = Calendar::federal();
-        let weekly = outlet(10, &[], &[]);
-        let days = (&calendar, date!(2027 - 01 - 02), date!(2026 - 12 - 01));
-        let steps = [step("news-release", date!(2026 - 12 - 24))];
-        assert_eq!(conflicts(&steps, &[&weekly], days, |_| false).len(), 1);
-        assert_eq!(conflicts(&steps, &[&weekly], days, |outlet| outlet == 1), [""; 0]);
-    }
-
-    #[test]
-    fn weekends_are_told_apart_from_closed_days() {
-        let plain = outlet(0, &[], &[]);
-        let today = date!(2026 - 12 - 01);
-        assert_eq!(against(&plain, date!(2027 - 01 - 04), today), "");
-        assert!(against(&plain, date!(2027 - 01 - 02), today).contains("weekend"));
-        let closed = outlet(0, &[Weekday::Monday], &[]);
-        assert_eq!(against(&closed, date!(2027 - 01 - 04), today), "Bend Weekly is closed on Mon, Jan 4");
-        assert!(is_best(date!(2027 - 01 - 05)) && !is_best(date!(2027 - 01 - 08)));
-    }
-}
+mod tests;

@@ -281,7 +281,7 @@ async fn what_a_move_or_another_hour_does_to_papers_is_told_before() {
     let lines = async |change: fn(&mut burnday::events::Details)| {
         let mut to = event.details.clone();
         change(&mut to);
-        let lines = press::moved(test.app.clone(), event.clone(), to, NOW).await.unwrap();
+        let lines = press::moves(test.app.clone(), event.clone(), to, NOW).await.unwrap();
         lines.into_iter().map(|line| (line.href, format!("{} {}", line.what, line.beneath))).collect::<Vec<_>>()
     };
     let (paper, facts, day) =

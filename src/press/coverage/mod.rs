@@ -1,18 +1,17 @@
 //! What ran, and the numbers.
 
+mod figures;
+mod form;
+mod outcomes;
+mod page;
 mod routes;
 mod store;
 
-use crate::state::App;
-use axum::Router;
 use time::Date;
 
+pub(super) use routes::router;
 pub use store::add;
 pub(super) use store::of_event;
-
-pub(super) fn router() -> Router<App> {
-    routes::router()
-}
 
 /// A story as someone enters it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -32,6 +31,14 @@ pub struct NewStory {
     pub corrected_on: Option<Date>,
 }
 
+impl NewStory {
+    /// The numbers of the messages in it, from 1.
+    fn carried_numbers(&self) -> Vec<String> {
+        (0..8_u8).filter(|place| (self.carried >> place) & 1 == 1).map(|place| (place + 1).to_string()).collect()
+    }
+}
+
+/// A story about an event.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct Story {
     pub id: i64,
@@ -39,4 +46,26 @@ pub(super) struct Story {
     pub outlet: String,
     pub details: NewStory,
     pub version: i64,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use time::macros::date;
+
+    #[test]
+    fn the_messages_in_a_story_are_numbered_from_1() {
+        let story = NewStory {
+            outlet_id: 1,
+            ran_on: date!(2027 - 01 - 03),
+            title: "Two rooms burn".to_owned(),
+            link: String::new(),
+            air_seconds: None,
+            carried: 0b101,
+            correction: String::new(),
+            corrected_on: None,
+        };
+        assert_eq!(story.carried_numbers(), ["1", "3"]);
+        assert_eq!(NewStory { carried: 0, ..story }.carried_numbers(), [""; 0]);
+    }
 }

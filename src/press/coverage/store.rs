@@ -57,7 +57,7 @@ fn snapshot(story: &NewStory) -> Value {
         "title": story.title,
         "link": story.link,
         "seconds on air": story.air_seconds,
-        "messages": super::routes::numbers(story.carried),
+        "messages": story.carried_numbers().join(", "),
         "correction wanted": story.correction,
         "corrected": story.corrected_on.map(|on| Reader::App.day(on)),
     })

@@ -1,21 +1,20 @@
 //! Media check-in on burn day: who is expected, who is here and who escorts them.
 
+mod countdown_items;
+mod expected;
+mod page;
 mod routes;
 mod store;
 
-use crate::state::App;
-use axum::Router;
 use time::OffsetDateTime;
 
+pub(super) use countdown_items::moves;
+pub(super) use routes::router;
 pub(super) use store::of_event;
-
-pub(super) fn router() -> Router<App> {
-    routes::router()
-}
 
 /// What we know about a media person on burn day.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Visit {
+pub(super) struct PressVisit {
     pub person_id: i64,
     pub person: String,
     pub outlet_id: Option<i64>,

@@ -1,4 +1,4 @@
-use super::{Tick, Visit};
+use super::{PressVisit, Tick};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
@@ -17,7 +17,7 @@ struct Row {
 }
 
 /// Everyone we know something about, by surname.
-pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Visit>> {
+pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<PressVisit>> {
     let rows = sqlx::query_as!(
         Row,
         r#"select v.person_id, p.name as person, v.outlet_id, v.escort_id, e.name as "escort?", v.arrived_at,
@@ -29,7 +29,7 @@ pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64)
     );
     let at = |at: Option<i64>| at.map(OffsetDateTime::from_unix_timestamp).transpose();
     let visit = |row: Row| {
-        Ok(Visit {
+        Ok(PressVisit {
             person_id: row.person_id,
             person: row.person,
             outlet_id: row.outlet_id,

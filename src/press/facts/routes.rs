@@ -1,16 +1,21 @@
-use super::{FIELDS, Facts, Field, MOST_MESSAGES, store};
+//! The page of the press facts.
+
+use super::fields::Field;
+use super::form::{FactsForm, stale};
+use super::question_lines::refresh;
+use super::{FIELDS, Facts, store};
 use crate::accounts::{SignedIn, Visit};
 use crate::asks;
-use crate::db::{Tx, journal};
-use crate::error::{Error, Result};
+use crate::db::journal;
+use crate::error::Result;
 use crate::events::{self, Event};
 use crate::press::editor::{PressEditor, event};
 use crate::state::App;
 use crate::talk;
-use crate::web::conflict::{self, Conflict};
+use crate::web::conflict;
 use crate::web::flash;
 use crate::web::fold::Fold;
-use crate::web::form::{self, Form, Mistakes};
+use crate::web::form::{Form, Mistakes};
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
@@ -20,10 +25,8 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use serde::Deserialize;
-use time::OffsetDateTime;
 
-pub(super) fn router() -> Router<App> {
+pub(in crate::press) fn router() -> Router<App> {
     Router::new().route("/events/{id}/press/facts", get(index).merge(post(save)))
 }
 
@@ -65,87 +68,6 @@ impl FactsPage {
     }
 }
 
-#[derive(Debug, Clone, Deserialize, Default)]
-#[serde(default)]
-struct FactsForm {
-    contact: String,
-    phone: String,
-    mail: String,
-    why: String,
-    area: String,
-    arrival: String,
-    interviews: String,
-    visuals: String,
-    decision: String,
-    clothing: String,
-    power: String,
-    messages: String,
-    version: i64,
-}
-
-impl FactsForm {
-    /// As it was typed.
-    fn raw(self) -> (Facts, String) {
-        let facts = Facts {
-            contact: self.contact,
-            phone: self.phone,
-            mail: self.mail,
-            in_people: None,
-            why: self.why,
-            area: self.area,
-            arrival: self.arrival,
-            interviews: self.interviews,
-            visuals: self.visuals,
-            decision: self.decision,
-            clothing: self.clothing,
-            power: self.power,
-            messages: Vec::new(),
-            taught: Vec::new(),
-            version: self.version,
-        };
-        (facts, self.messages)
-    }
-
-    fn read(&self) -> Result<Facts, Mistakes> {
-        let mut mistakes = Mistakes::default();
-        let (raw, messages) = self.clone().raw();
-        let mut text = |place: usize| {
-            let field = &FIELDS[place];
-            mistakes.note(field.name, form::optional_line((field.of)(&raw), 300)).unwrap_or_default()
-        };
-        let facts = Facts {
-            contact: text(0),
-            phone: text(1),
-            mail: text(2),
-            in_people: None,
-            why: text(3),
-            area: text(4),
-            arrival: text(5),
-            interviews: text(6),
-            visuals: text(7),
-            decision: text(8),
-            clothing: text(9),
-            power: text(10),
-            messages: Vec::new(),
-            taught: Vec::new(),
-            version: self.version,
-        };
-        if let Some(Err(what)) = (!facts.mail.is_empty()).then(|| form::mail(&facts.mail)) {
-            mistakes.add("mail", what);
-        }
-        let messages = mistakes.note("messages", form::paragraph(&messages, 1_500)).unwrap_or_default();
-        let messages: Vec<String> =
-            messages.lines().map(|line| line.trim().to_owned()).filter(|line| !line.is_empty()).collect();
-        if messages.len() > MOST_MESSAGES {
-            mistakes.add(
-                "messages",
-                format!("Give at most {MOST_MESSAGES} messages, one to a line. A story carries only a few."),
-            );
-        }
-        if mistakes.is_empty() { Ok(Facts { messages, ..facts }) } else { Err(mistakes) }
-    }
-}
-
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let event = event(&app, id).await?;
     let facts = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
@@ -179,17 +101,6 @@ async fn view(
     })
 }
 
-/// Puts today's facts under the questions to the press. Gives how many questions changed.
-async fn refresh(tx: &mut Tx, event_id: i64, facts: &Facts, now: OffsetDateTime) -> Result<usize> {
-    let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
-    let lines = super::coverage_facts(facts);
-    let mut changed = 0;
-    for request in asks::of_event(tx, event_id).await?.iter().filter(|one| one.kind == asks::Kind::Coverage) {
-        changed += usize::from(asks::refresh(tx, &event, request, &lines, now).await?);
-    }
-    Ok(changed)
-}
-
 async fn save(
     State(app): State<App>,
     PressEditor(visit): PressEditor,
@@ -208,10 +119,8 @@ async fn save(
     let (actor, mine) = (visit.user.actor(), new.clone());
     let save = app.db.write(move |tx| {
         Box::pin(async move {
-            if !store::save(tx, actor, id, &new, now).await? {
-                return Ok(None);
-            }
-            Ok(Some(refresh(tx, id, &new, now).await?))
+            let is_saved = store::save(tx, actor, id, &new, now).await?;
+            if is_saved { refresh(tx, id, &new, now).await.map(Some) } else { Ok(None) }
         })
     });
     if let Some(outdated) = save.await? {
@@ -219,10 +128,5 @@ async fn save(
         return Ok(flash::redirect(&format!("/events/{id}/press"), &said));
     }
     let theirs = store::of_event(&mut *app.db.read().acquire().await?, id).await?;
-    let mut conflict = Conflict::new("Facts and key messages", format!("/events/{id}/press/facts"), theirs.version);
-    for field in &FIELDS {
-        conflict.field(field.name, field.label, (field.of)(&theirs), (field.of)(&mine));
-    }
-    conflict.field("messages", "Key messages", &theirs.messages.join("\n"), &mine.messages.join("\n"));
-    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &conflict)
+    conflict::show(events::page(&app, &visit, Some(&event), now).await?, &stale(&theirs, &mine, id))
 }

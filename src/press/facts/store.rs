@@ -1,4 +1,4 @@
-use super::{FIELDS, Facts, name_of};
+use super::{FIELDS, Facts};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
@@ -36,6 +36,11 @@ pub(in crate::press) async fn of_event(db: &mut SqliteConnection, event_id: i64)
         taught: talk::press_messages(db, event_id).await?,
         version: row.version,
     })
+}
+
+/// The name of the contact, as in "Jun Castellane, information officer".
+fn name_of(contact: &str) -> &str {
+    contact.split(',').next().unwrap_or_default().trim()
 }
 
 /// The email in People of the one person with the contact's name; empty if they have none

@@ -1,3 +1,5 @@
+//! The form that logs a contact.
+
 use super::{Channel, Entry, NewEntry, Outcome};
 use crate::events::Event;
 use crate::press::outlets::Contact;

@@ -1,26 +1,25 @@
 //! Every contact with an outlet. Entries are only added; a correction is a new entry.
 
+mod answering;
+mod choices;
+mod follow_ups;
 mod form;
+mod page;
 mod routes;
+mod shown;
 mod store;
 
-use crate::accounts::{Private, User};
 use crate::asks::{Said, Way};
-use crate::events::Event;
 use crate::named::named;
-use crate::state::App;
-use crate::web::words::Reader;
-use axum::Router;
 use time::{Date, OffsetDateTime};
 
+pub(super) use choices::Choices;
+pub(super) use follow_ups::open_follow_ups;
 pub(super) use form::LogForm;
-pub(super) use routes::{Choices, DueLine, due};
+pub(super) use routes::router;
+pub(super) use shown::{Shown, shown};
 pub use store::add;
 pub(super) use store::of_event;
-
-pub(super) fn router() -> Router<App> {
-    routes::router()
-}
 
 named! {
     /// How someone was reached.
@@ -139,126 +138,4 @@ pub(super) struct Entry {
 /// Those that no other entry corrects.
 pub(super) fn standing(entries: Vec<Entry>) -> Vec<Entry> {
     entries.into_iter().filter(|entry| !entry.is_corrected).collect()
-}
-
-/// The follow-ups nobody has made yet, the soonest first. A date to follow up holds until
-/// someone logs a later contact with the same person. A release sent by email doesn't
-/// count as one.
-pub(super) fn open_follow_ups(entries: &[Entry]) -> Vec<(&Entry, Date)> {
-    let later = |entry: &Entry, other: &Entry| {
-        (other.outlet_id, other.person_id) == (entry.outlet_id, entry.person_id)
-            && !other.is_corrected
-            && other.mail_id.is_none()
-            && (other.at, other.id) > (entry.at, entry.id)
-    };
-    let open = entries.iter().filter(|entry| !entry.is_corrected && !entries.iter().any(|other| later(entry, other)));
-    let mut open: Vec<_> = open.filter_map(|entry| Some((entry, entry.follow_up_on?))).collect();
-    open.sort_by(|(a, a_on), (b, b_on)| (a_on, &a.outlet, a.id).cmp(&(b_on, &b.outlet, b.id)));
-    open
-}
-
-/// An entry as a page shows it.
-#[derive(Debug)]
-pub(super) struct Shown {
-    pub id: i64,
-    pub outlet_id: i64,
-    pub outlet: String,
-    pub person_id: i64,
-    pub person: String,
-    pub channel: Channel,
-    pub outcome: Outcome,
-    /// What was said, for users who may read it.
-    pub words: String,
-    pub promised: String,
-    /// "by phone · logged by Jun Castellane"
-    pub detail: String,
-    pub follow_up: String,
-    pub when: String,
-    /// "media advisory v1"; empty if nothing was sent.
-    pub sent: String,
-    /// The email was stopped before it went out.
-    pub is_lost: bool,
-    pub is_corrected: bool,
-    /// The entry it replaces.
-    pub corrects: Option<i64>,
-}
-
-/// The entries that fit, the newest first. Not every user may read what people said.
-pub(super) fn shown(entries: &[Entry], event: &Event, user: &User, fits: impl Fn(&Entry) -> bool) -> Vec<Shown> {
-    let line = |entry: &Entry| {
-        let mut detail = vec![entry.channel.says().to_owned()];
-        detail.extend(Some(&entry.sent).filter(|sent| !sent.is_empty()).map(|sent| format!("sent {sent}")));
-        detail.extend(entry.is_lost.then(|| "the email did not go out".to_owned()));
-        detail.extend(entry.recorded_by.as_ref().map(|who| format!("logged by {who}")));
-        let by = entry.follow_up_by.as_ref().map(|(_, name)| format!(", {name}")).unwrap_or_default();
-        Shown {
-            id: entry.id,
-            outlet_id: entry.outlet_id,
-            outlet: entry.outlet.clone(),
-            person_id: entry.person_id,
-            person: entry.person.clone(),
-            channel: entry.channel,
-            outcome: entry.outcome,
-            words: user.shown(Private::Notes, &entry.words),
-            promised: user.shown(Private::Notes, &entry.promised),
-            detail: detail.join(" · "),
-            follow_up: entry
-                .follow_up_on
-                .map(|on| format!("follow up {}{by}", Reader::App.day(on)))
-                .unwrap_or_default(),
-            when: Reader::App.moment(event.details.zone.wall(entry.at)),
-            sent: entry.sent.clone(),
-            is_lost: entry.is_lost,
-            is_corrected: entry.is_corrected,
-            corrects: entry.corrects,
-        }
-    };
-    entries.iter().filter(|entry| fits(entry)).map(line).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use time::macros::{date, datetime};
-
-    fn entry(id: i64, person_id: i64, follow_up_on: Option<Date>) -> Entry {
-        Entry {
-            id,
-            outlet_id: 1,
-            outlet: "Radio Bend".to_owned(),
-            person_id,
-            person: String::new(),
-            channel: Channel::Phone,
-            outcome: Outcome::NoAnswer,
-            words: String::new(),
-            promised: String::new(),
-            follow_up_on,
-            follow_up_by: None,
-            sent: String::new(),
-            is_advisory: false,
-            version_id: None,
-            mail_id: None,
-            is_lost: false,
-            at: datetime!(2027-05-01 12:00 UTC) + time::Duration::hours(id),
-            recorded_by: None,
-            corrects: None,
-            is_corrected: false,
-        }
-    }
-
-    #[test]
-    fn a_follow_up_holds_until_someone_logs_a_later_contact() {
-        let on = date!(2027 - 05 - 03);
-        let open = |entries: &[Entry]| open_follow_ups(entries).iter().map(|(entry, _)| entry.id).collect::<Vec<_>>();
-        let first = entry(1, 7, Some(on));
-        assert_eq!(open(std::slice::from_ref(&first)), [1]);
-        assert_eq!(open(&[first.clone(), entry(2, 8, None)]), [1], "another person's entry doesn't count");
-        assert_eq!(open(&[first.clone(), entry(2, 7, None)]), [0; 0]);
-        let mailed = Entry { mail_id: Some(4), ..entry(2, 7, None) };
-        assert_eq!(open(&[first.clone(), mailed]), [1], "a release sent by email is no follow-up");
-        let sooner = entry(3, 8, Some(date!(2027 - 05 - 02)));
-        assert_eq!(open(&[first.clone(), sooner]), [3, 1]);
-        let corrected = Entry { is_corrected: true, ..entry(2, 7, None) };
-        assert_eq!(open(&[first, corrected]), [1], "what was corrected is not what was said");
-    }
 }

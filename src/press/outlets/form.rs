@@ -1,6 +1,9 @@
-use super::OutletDetails;
+//! The form of an outlet.
+
+use super::{Outlet, OutletDetails};
 use crate::calc::dates_in_text::{self, Named};
 use crate::events::WEEK;
+use crate::web::conflict::Conflict;
 use crate::web::fold::Fold;
 use crate::web::form::{self, Mistakes};
 use crate::web::words::{self, Reader};
@@ -63,6 +66,19 @@ impl OutletForm {
             }
             _ => Err(mistakes),
         }
+    }
+
+    /// What someone else saved meanwhile, beside what was typed here.
+    pub fn conflict(&self, theirs: &Outlet, event_id: i64) -> Conflict {
+        let saved = Self::of(&theirs.details, theirs.version);
+        let mut conflict = Conflict::new(&saved.name, theirs.href(event_id), theirs.version);
+        conflict.field("name", "Name", &saved.name, &self.name);
+        conflict.field("kind", "Type", &saved.kind, &self.kind);
+        conflict.field("rhythm", "Deadline", &saved.rhythm, &self.rhythm);
+        conflict.field("lead_days", "Days needed", &saved.lead_days, &self.lead_days);
+        conflict.list("weekday", "Closed on", &saved.weekday, &self.weekday);
+        conflict.field("closed_on", "Also closed on", &saved.closed_on, &self.closed_on);
+        conflict
     }
 }
 

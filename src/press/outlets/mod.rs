@@ -1,22 +1,26 @@
 //! Outlets, the contacts there, and which outlets are on an event's list.
 
 mod contacts;
+mod editing;
 mod form;
+mod journaled;
+mod list;
+mod listing;
+mod owners;
+mod page;
 mod routes;
 mod store;
 
 use crate::named::named;
-use crate::state::App;
-use axum::Router;
 use time::{Date, Weekday};
 
-pub(super) use routes::owners;
-pub use store::{add, add_contact, contacts, list_outlet};
-pub(super) use store::{all, listings};
-
-pub(super) fn router() -> Router<App> {
-    routes::router()
-}
+pub use contacts::{add_contact, contacts};
+pub use listing::list_outlet;
+pub(super) use listing::{listed_contacts, listings};
+pub(super) use owners::owners;
+pub(super) use routes::router;
+pub use store::add;
+pub(super) use store::all;
 
 named! {
     /// The type of an outlet.
@@ -58,6 +62,13 @@ pub(super) struct Outlet {
     pub id: i64,
     pub details: OutletDetails,
     pub version: i64,
+}
+
+impl Outlet {
+    /// The address of its page.
+    pub fn href(&self, event_id: i64) -> String {
+        format!("/events/{event_id}/press/outlets/{}", self.id)
+    }
 }
 
 /// A contact: someone at an outlet.

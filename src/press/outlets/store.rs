@@ -1,4 +1,5 @@
-use super::{Contact, Listing, Outlet, OutletDetails};
+use super::journaled::entry;
+use super::{Outlet, OutletDetails};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
@@ -6,7 +7,7 @@ use crate::events::WEEK;
 use crate::web::words::{self, Reader};
 use anyhow::anyhow;
 use serde_json::{Value, json};
-use sqlx::{SqliteConnection, SqlitePool};
+use sqlx::SqlitePool;
 use time::{Date, OffsetDateTime, Weekday};
 
 struct Row {
@@ -83,10 +84,6 @@ fn snapshot(details: &OutletDetails) -> Value {
     })
 }
 
-fn entry<'a>(actor: Actor, verb: &'static str, id: i64, title: &'a str) -> Entry<'a> {
-    Entry { actor, verb, subject: "outlet", subject_id: Some(id), event_id: None, title, before: None, after: None }
-}
-
 /// Adds an outlet; none if one has this name.
 ///
 /// # Errors
@@ -122,6 +119,7 @@ pub(super) enum Refused {
     Taken,
 }
 
+/// Changes an outlet, if it is still as old as `old`.
 pub(super) async fn change(
     tx: &mut Tx,
     actor: Actor,
@@ -153,149 +151,4 @@ pub(super) async fn change(
     let (before, after) = (Some(snapshot(&old.details)), Some(snapshot(new)));
     record(tx, now, Entry { before, after, ..entry(actor, "changed", old.id, &new.name) });
     Ok(Ok(()))
-}
-
-/// All contacts at outlets now, by outlet and surname.
-///
-/// # Errors
-/// The store's.
-pub async fn contacts(db: &mut SqliteConnection) -> Result<Vec<Contact>> {
-    let rows = sqlx::query_as!(
-        Contact,
-        r#"select c.id as "id!", c.outlet_id, o.name as outlet, c.person_id, p.name, c.part
-           from outlet_contact c join outlet o on o.id = c.outlet_id join person p on p.id = c.person_id
-           where c.left_at is null and p.forgotten_at is null and p.merged_into is null
-           order by o.name, p.search, c.id"#
-    );
-    Ok(rows.fetch_all(db).await?)
-}
-
-/// Adds a contact at an outlet. False if they are one already.
-///
-/// # Errors
-/// The store's.
-pub async fn add_contact(
-    tx: &mut Tx,
-    actor: Actor,
-    (outlet, outlet_name): (i64, &str),
-    (person, name): (i64, &str),
-    part: &str,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let at = now.unix_timestamp();
-    let done = sqlx::query!(
-        "insert into outlet_contact (outlet_id, person_id, part, created_at) values (?, ?, ?, ?)
-         on conflict (outlet_id, person_id) do update set left_at = null, part = excluded.part
-         where left_at is not null or part <> excluded.part",
-        outlet,
-        person,
-        part,
-        at
-    );
-    if done.execute(&mut **tx).await?.rows_affected() == 0 {
-        return Ok(false);
-    }
-    let after = Some(json!({"contact": name, "part": part}));
-    record(tx, now, Entry { after, ..entry(actor, "added a contact to", outlet, outlet_name) });
-    Ok(true)
-}
-
-/// Removes a contact from an outlet. False if they weren't one.
-pub(super) async fn remove_contact(
-    tx: &mut Tx,
-    actor: Actor,
-    outlet: &Outlet,
-    contact: i64,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let at = now.unix_timestamp();
-    let done = sqlx::query!(
-        "update outlet_contact set left_at = ? where id = ? and outlet_id = ? and left_at is null",
-        at,
-        contact,
-        outlet.id
-    );
-    if done.execute(&mut **tx).await?.rows_affected() == 0 {
-        return Ok(false);
-    }
-    let name = sqlx::query_scalar!(
-        "select p.name from outlet_contact c join person p on p.id = c.person_id where c.id = ?",
-        contact
-    );
-    let before = Some(json!({"contact": name.fetch_one(&mut **tx).await?}));
-    record(tx, now, Entry { before, ..entry(actor, "took a contact from", outlet.id, &outlet.details.name) });
-    Ok(true)
-}
-
-/// The outlets on an event's list.
-pub(in crate::press) async fn listings(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Listing>> {
-    let rows = sqlx::query_as!(
-        Listing,
-        r#"select l.outlet_id, l.owner_id, p.name as "owner?"
-           from press_listing l join outlet o on o.id = l.outlet_id left join person p on p.id = l.owner_id
-           where l.event_id = ? order by o.name"#,
-        event_id
-    );
-    Ok(rows.fetch_all(db).await?)
-}
-
-/// Adds an outlet to an event's list, or changes who is responsible. False if nothing
-/// changes.
-///
-/// # Errors
-/// The store's.
-pub async fn list_outlet(
-    tx: &mut Tx,
-    actor: Actor,
-    event_id: i64,
-    (outlet, name): (i64, &str),
-    owner: Option<i64>,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let at = now.unix_timestamp();
-    let old = owner_of(tx, event_id, outlet).await?;
-    let done = sqlx::query!(
-        "insert into press_listing (event_id, outlet_id, owner_id, added_at) values (?, ?, ?, ?)
-         on conflict (event_id, outlet_id) do update set owner_id = excluded.owner_id
-         where owner_id is not excluded.owner_id",
-        event_id,
-        outlet,
-        owner,
-        at
-    );
-    if done.execute(&mut **tx).await?.rows_affected() == 0 {
-        return Ok(false);
-    }
-    let new = owner_of(tx, event_id, outlet).await?;
-    let (before, after) = (Some(json!({"owner": old})), Some(json!({"owner": new})));
-    let entry = Entry { event_id: Some(event_id), before, after, ..entry(actor, "listed", outlet, name) };
-    record(tx, now, entry);
-    Ok(true)
-}
-
-async fn owner_of(db: &mut SqliteConnection, event_id: i64, outlet: i64) -> Result<Option<String>> {
-    let name = sqlx::query_scalar!(
-        r#"select p.name as "name!" from press_listing l join person p on p.id = l.owner_id
-           where l.event_id = ? and l.outlet_id = ?"#,
-        event_id,
-        outlet
-    );
-    Ok(name.fetch_optional(db).await?)
-}
-
-/// Removes an outlet from an event's list. False if it wasn't on it.
-pub(super) async fn unlist(
-    tx: &mut Tx,
-    actor: Actor,
-    event_id: i64,
-    outlet: &Outlet,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let done = sqlx::query!("delete from press_listing where event_id = ? and outlet_id = ?", event_id, outlet.id);
-    if done.execute(&mut **tx).await?.rows_affected() == 0 {
-        return Ok(false);
-    }
-    let entry = entry(actor, "took off the list", outlet.id, &outlet.details.name);
-    record(tx, now, Entry { event_id: Some(event_id), ..entry });
-    Ok(true)
 }

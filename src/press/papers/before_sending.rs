@@ -1,18 +1,19 @@
 //! What to look at in the plan before a release goes out, and the task that is done
 //! once it is out.
 
-use super::marks::PaperFacts;
-use super::{Paper, PaperKind, Version, dateline};
+use super::dateline;
+use super::kind::PaperKind;
+use super::paper::Paper;
+use super::version::Version;
 use crate::accounts::Visit;
-use crate::calc::dates_in_text::{self, Named};
 use crate::countdown::{Outlook, Strand, Task};
 use crate::error::Result;
 use crate::events::Event;
-use crate::press::facts::{self, FIELDS};
+use crate::press::facts::{self, FIELDS, strange_days};
 use crate::state::App;
 use crate::web::words::Reader;
 use std::collections::BTreeSet;
-use time::{Date, Duration, OffsetDateTime};
+use time::{Date, OffsetDateTime};
 
 /// The task in which the media staging area is agreed on.
 const PRESS_AREA_TASK: &str = "press-area";
@@ -44,7 +45,7 @@ pub(super) async fn hints(app: &App, event: &Event, paper: &Paper, now: OffsetDa
     if let Some(on) = dated.filter(|on| *on > outlook.today) {
         hints.push(Hint {
             says: format!("The dateline says {}, which is still to come.", dateline::short_day(on)),
-            href: format!("/events/{}/press/releases/{}", event.id, paper.id),
+            href: paper.href(),
         });
     }
     for field in &FIELDS {
@@ -100,16 +101,6 @@ fn open_tasks(outlook: &Outlook, event: &Event, kind: PaperKind) -> Vec<Hint> {
     outlook.rows().filter_map(hint).collect()
 }
 
-/// Dates in a press fact that are not burn day, the rain date or the day before one of
-/// them, when decisions are posted.
-pub(super) fn strange_days(event: &Event, text: &str) -> Vec<String> {
-    let own = [Some(event.details.burn_on), event.details.rain_on];
-    let fits = |named: Named| own.into_iter().flatten().any(|on| named.is_day(on) || named.is_day(on - Duration::DAY));
-    let found = dates_in_text::find(text).into_iter();
-    let days = found.filter(|found| matches!(found.named, Named::Day { .. }) && !fits(found.named));
-    days.map(|found| text[found.start..found.end].to_owned()).collect()
-}
-
 /// A task that may be done now that a release is out.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) struct TickOffer {
@@ -133,12 +124,4 @@ pub(super) async fn offer(
         title: task.details.title.clone(),
         state: task.state.to_string(),
     }))
-}
-
-/// Does a press fact have burn day or a time in it?
-pub(super) fn names_own_times(facts: &PaperFacts, text: &str) -> bool {
-    dates_in_text::find(text).into_iter().any(|found| match found.named {
-        Named::Day { .. } => found.named.is_day(facts.burn_on),
-        Named::Clock { .. } => true,
-    })
 }

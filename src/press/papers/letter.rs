@@ -1,7 +1,9 @@
 //! A release or advisory as one person gets it by email.
 
-use super::marks::{Change, changes_say};
-use super::{Layout, PaperKind, Version};
+use super::changes::{Change, changes_say};
+use super::kind::PaperKind;
+use super::layout::{Layout, Printed};
+use super::version::Version;
 use crate::asks::{self, Sender};
 use crate::error::Result;
 use crate::events::Event;
@@ -36,6 +38,11 @@ impl Approved {
             embargo: version.embargo.clone(),
             approved_at: version.approved_at,
         }
+    }
+
+    /// "media advisory v1"
+    pub(super) fn called(&self) -> String {
+        format!("{} v{}", self.kind.label(), self.number)
     }
 }
 
@@ -84,8 +91,8 @@ pub(super) fn letter(
     let heading = version.kind.heading();
     let is_correction = !sending.changes.is_empty();
     let approved_on = event.details.zone.wall(version.approved_at).date();
-    let text = (version.headline.as_str(), version.text.as_str(), version.embargo.as_str());
-    let layout = Layout::of(version.kind, text, approved_on);
+    let printed = Printed { headline: &version.headline, text: &version.text, embargo: &version.embargo };
+    let layout = Layout::of(version.kind, printed, approved_on);
     let lead = if is_correction { "CORRECTION" } else { &layout.hold };
     let mut words = sending.words(version, &layout.hold);
     words.push(format!("{heading}, {}", layout.dated));

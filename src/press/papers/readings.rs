@@ -1,28 +1,25 @@
 //! Someone outside the app reads a text by an emailed link and approves exactly that
 //! text, or says what to change.
 
+mod asking;
+mod form;
+mod letter;
 mod link;
-mod routes;
 mod store;
+mod view;
 
-use super::{Filled, MadeFrom, Paper, PaperFacts};
-use crate::accounts::{Private, User};
-use crate::error::Result;
-use crate::events::Event;
-use crate::state::App;
-use crate::web::words::Reader;
-use axum::Router;
+use super::filled::Filled;
+use super::paper_facts::PaperFacts;
+use super::version::MadeFrom;
 use std::str::FromStr;
 use time::{Duration, OffsetDateTime};
 
+pub(super) use asking::router;
+pub(super) use form::AskForm;
 pub use link::router as public_router;
-pub(super) use routes::AskForm;
 pub use store::keep_open_readings;
 pub(in crate::press) use store::{Handed, forget, hand_over, put};
-
-pub(super) fn router() -> Router<App> {
-    routes::router()
-}
+pub(super) use view::ReadingsView;
 
 /// How long a link to a text works.
 const OPEN_FOR: Duration = Duration::days(14);
@@ -80,40 +77,6 @@ struct Asked {
     said: Option<Said>,
     note: String,
     said_at: Option<OffsetDateTime>,
-}
-
-/// Outside readers on a release's page.
-#[derive(Debug, Default)]
-pub(super) struct ReadingsView {
-    pub lines: Vec<ReadingLine>,
-}
-
-#[derive(Debug)]
-pub(super) struct ReadingLine {
-    pub name: String,
-    /// What they said, or else "asked" or "run out".
-    pub state: &'static str,
-    pub says: String,
-    pub note: String,
-}
-
-impl ReadingsView {
-    pub async fn load(app: &App, user: &User, event: &Event, paper: &Paper) -> Result<Self> {
-        let asked = store::of_paper(&mut *app.db.read().acquire().await?, paper.id).await?;
-        let now = app.clock.now();
-        let moment = |at: OffsetDateTime| Reader::App.moment(event.details.zone.wall(at));
-        let line = |asked: Asked| {
-            let (state, says) = match (asked.said, asked.said_at) {
-                (Some(said), Some(at)) => (said.as_str(), format!("{}, {}", said.label(), moment(at))),
-                _ if asked.expires_at <= now => {
-                    ("run out", format!("asked {}; the link has expired", moment(asked.asked_at)))
-                }
-                _ => ("asked", format!("asked {}, waiting for a reply", moment(asked.asked_at))),
-            };
-            ReadingLine { state, says, name: asked.person, note: user.shown(Private::Notes, &asked.note) }
-        };
-        Ok(Self { lines: asked.into_iter().map(line).collect() })
-    }
 }
 
 impl Asked {

@@ -1,6 +1,8 @@
 //! Why something can't be done with a release.
 
+use super::changes::changes_say;
 use super::check::Check;
+use super::snapshot::PaperSnapshot;
 
 /// The reason.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -67,5 +69,25 @@ impl Refusal {
     pub fn by(check: &Check, not_done: &str) -> Option<Self> {
         let why = if check.wrong.is_empty() { Why::Missing } else { Why::Wrong };
         (!check.is_clean()).then(|| Self::new(why, format!("{not_done} {}.", check.says())))
+    }
+
+    /// Why the newest version can't be sent; none if it can.
+    pub fn to_send(snapshot: &PaperSnapshot) -> Option<Self> {
+        let Some(version) = snapshot.paper.newest() else {
+            let says = "Nothing is approved yet. Someone who didn't edit the text last must approve it first.";
+            return Some(Self::new(Why::NotApproved, says));
+        };
+        let (changes, wrong) = (snapshot.outdated(), version.wrong(&snapshot.facts));
+        let again = "Have it approved again.";
+        if !changes.is_empty() {
+            let says = format!("v{} is out of date: {}. {again}", version.number, changes_say(&changes));
+            Some(Self::new(Why::OutOfDate, says))
+        } else if !wrong.is_empty() {
+            let wrong = wrong.join("; ");
+            let says = format!("v{} has a wrong date or time: {wrong}. Fix the text. {again}", version.number);
+            Some(Self::new(Why::Wrong, says))
+        } else {
+            None
+        }
     }
 }

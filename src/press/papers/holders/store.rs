@@ -64,7 +64,8 @@ pub(in crate::press::papers) async fn note_mailed(
     (words, mail_id): (String, i64),
     now: OffsetDateTime,
 ) -> Result<()> {
-    note(tx, by, event_id, holder, (Channel::Mail, Outcome::NoAnswer, words, Some(mail_id)), now).await
+    let mailed = NewEntry { mail_id: Some(mail_id), ..entry(event_id, holder, words, now) };
+    note(tx, by, holder, &mailed, now).await
 }
 
 /// Logs that someone was told by phone what has changed.
@@ -76,33 +77,32 @@ pub(in crate::press::papers) async fn note_correction(
     words: String,
     now: OffsetDateTime,
 ) -> Result<()> {
-    note(tx, by, event_id, holder, (Channel::Phone, Outcome::Answered, words, None), now).await
+    let called =
+        NewEntry { channel: Channel::Phone, outcome: Outcome::Answered, ..entry(event_id, holder, words, now) };
+    note(tx, by, holder, &called, now).await
 }
 
-async fn note(
-    tx: &mut Tx,
-    by: i64,
-    event_id: i64,
-    holder: &Holder,
-    (channel, outcome, words, mail_id): (Channel, Outcome, String, Option<i64>),
-    now: OffsetDateTime,
-) -> Result<()> {
-    let new = NewEntry {
+/// An email to a contact, in the log.
+fn entry(event_id: i64, holder: &Holder, words: String, now: OffsetDateTime) -> NewEntry {
+    NewEntry {
         event_id,
         outlet_id: holder.outlet_id,
         person_id: holder.person_id,
-        channel,
-        outcome,
+        channel: Channel::Mail,
+        outcome: Outcome::NoAnswer,
         words,
         promised: String::new(),
         follow_up_on: None,
         follow_up_by: None,
         version_id: Some(holder.version_id),
-        mail_id,
+        mail_id: None,
         at: now,
         corrects: None,
-    };
-    log::add(tx, Some(by), &new, &format!("{}, {}", holder.person, holder.outlet), now).await?;
+    }
+}
+
+async fn note(tx: &mut Tx, by: i64, holder: &Holder, new: &NewEntry, now: OffsetDateTime) -> Result<()> {
+    log::add(tx, Some(by), new, &format!("{}, {}", holder.person, holder.outlet), now).await?;
     Ok(())
 }
 
@@ -125,7 +125,7 @@ pub(in crate::press) async fn cancel_outdated(
     for row in rows.fetch_all(&mut **tx).await? {
         let was: BTreeMap<String, String> = serde_json::from_str(&row.facts)?;
         let differs = |mark: &str, is: &str| was.get(mark).is_some_and(|was| was != is);
-        let has_changed = FIELDS.iter().any(|field| differs(field.mark, new.printed(field)));
+        let has_changed = FIELDS.iter().any(|field| differs(field.mark, field.printed(new)));
         if has_changed || differs("messages", &new.printed_messages()) {
             stale.push(row.id);
         }

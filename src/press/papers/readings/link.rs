@@ -4,9 +4,10 @@ use super::{Asked, Said, store};
 use crate::accounts::{dead_link, private};
 use crate::asks::Sender;
 use crate::error::{Error, Result};
-use crate::press::papers::store::{self as papers, Reader, Seen};
-use crate::press::papers::views::found;
-use crate::press::papers::{Filled, Layout, PaperKind, check};
+use crate::press::papers::approving::{Reader, Seen, approve};
+use crate::press::papers::kind::PaperKind;
+use crate::press::papers::layout::{Layout, Printed};
+use crate::press::papers::snapshot::PaperSnapshot;
 use crate::state::App;
 use crate::web::form::{self, Form, Mistakes};
 use crate::web::limits::{Client, Limit};
@@ -61,12 +62,13 @@ async fn opened(app: &App, client: &str, secret: &str, now: OffsetDateTime) -> R
         None => None,
     };
     let Some(asked) = asked else { return Ok(Err(dead_link(app).await?)) };
-    let (event, facts, paper) = match found(app, asked.event_id, asked.paper_id).await {
+    let snapshot = match PaperSnapshot::load(app, asked.event_id, asked.paper_id).await {
         Err(Error::NotFound) => return Ok(Err(dead_link(app).await?)),
         found => found?,
     };
-    let filled = Filled::of(&paper.draft, &event, &facts);
-    let is_open = !paper.is_approved(&event, &facts) && check(paper.kind, &paper.draft, &facts).is_clean();
+    let filled = snapshot.filled();
+    let is_open = !snapshot.is_approved() && snapshot.check().is_clean();
+    let PaperSnapshot { event, facts, paper } = snapshot;
     let is_past = !asked.is_current(&filled, &facts) || !is_open || asked.person_id == paper.editor_person;
     Ok(Ok(Opened {
         is_past,
@@ -83,11 +85,12 @@ async fn view(app: &App, opened: Opened, (note, mistakes): (String, Mistakes)) -
         Said::Approved => format!("You approved this text on {}. Thank you.", moment(at)),
         Said::NeedsAChange => format!("You told us what to change on {}. Thank you.", moment(at)),
     });
+    let printed = Printed { headline: &asked.headline, text: &asked.text, embargo: &asked.embargo };
     let asked_on = zone.wall(asked.asked_at).date();
     Ok(ReadingPage {
         sender: Sender::named(app.db.read(), Some(asked.asked_by)).await?,
         kind: kind.label(),
-        layout: Layout::of(kind, (&asked.headline, &asked.text, &asked.embargo), asked_on),
+        layout: Layout::of(kind, printed, asked_on),
         stands: stands.unwrap_or_default(),
         is_past,
         until: moment(asked.expires_at),
@@ -155,7 +158,7 @@ async fn record(app: &App, asked: Asked, (said, note): (Said, String), now: Offs
             if said == Said::Approved {
                 let (reader, place) = (Reader::Outside(asked.person_id), (asked.event_id, department.as_str()));
                 let seen = Seen::ByLink(&asked.made_from, asked.hold.as_deref());
-                let approved = papers::approve_as(tx, reader, place, (asked.paper_id, seen), now).await?;
+                let approved = approve(tx, reader, place, (asked.paper_id, seen), now).await?;
                 if approved.is_none() {
                     return Ok(());
                 }

@@ -2,7 +2,12 @@ use super::{Asked, OPEN_FOR, Said};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
-use crate::press::papers::{Filled, MadeFrom, Paper, hold_of, is_embargo_in_words};
+use crate::people::Person;
+use crate::press::papers::embargo::{hold_of, is_embargo_in_words};
+use crate::press::papers::filled::Filled;
+use crate::press::papers::journaled::entry;
+use crate::press::papers::paper::Paper;
+use crate::press::papers::version::MadeFrom;
 use crate::web::form;
 use crate::web::link::{LinkKey, Opens, Secret};
 use crate::zone::Zone;
@@ -89,27 +94,22 @@ pub(super) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime
     row.fetch_optional(db).await?.map(Row::asked).transpose()
 }
 
-fn entry<'a>(actor: Actor, verb: &'static str, (event_id, paper_id): (i64, i64), title: &'a str) -> Entry<'a> {
-    Entry {
-        actor,
-        verb,
-        subject: "paper",
-        subject_id: Some(paper_id),
-        event_id: Some(event_id),
-        title,
-        before: None,
-        after: None,
-    }
+/// A text to read, and who reads it.
+pub(super) struct NewReading<'a> {
+    pub paper: &'a Paper,
+    pub filled: &'a Filled,
+    pub date_revision: i64,
+    pub person: &'a Person,
 }
 
 /// Asks someone to read a text as it is now. Gives the number for the link.
 pub(super) async fn ask(
     tx: &mut Tx,
     (by, key): (i64, &LinkKey),
-    (paper, filled, date_revision): (&Paper, &Filled, i64),
-    (person_id, name): (i64, &str),
+    new: &NewReading<'_>,
     now: OffsetDateTime,
 ) -> Result<i64> {
+    let NewReading { paper, filled, date_revision, person } = new;
     let (at, expires_at) = (now.unix_timestamp(), (now + OPEN_FOR).unix_timestamp());
     let facts = serde_json::to_string(&filled.made_from.facts)?;
     let id = sqlx::query!(
@@ -118,7 +118,7 @@ pub(super) async fn ask(
          select max(coalesce((select max(id) from paper_reading), 0), 1000000 * copies) + 1,
                 ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ? from mail_hold",
         paper.id,
-        person_id,
+        person.id,
         filled.headline,
         filled.text,
         filled.embargo,
@@ -137,7 +137,7 @@ pub(super) async fn ask(
     .last_insert_rowid();
     let hash = key.secret(Opens::PaperReading, id, 1).hash();
     sqlx::query!("update paper_reading set token_hash = ? where id = ?", hash, id).execute(&mut **tx).await?;
-    let title = format!("{}: {name}", paper.kind.label());
+    let title = format!("{}: {}", paper.kind.label(), person.details.name);
     record(tx, now, entry(Actor::Account(by), "asked somebody outside to read", (paper.event_id, paper.id), &title));
     Ok(id)
 }

@@ -1,0 +1,237 @@
+//! The page of a release: its text, what is wrong with it, who read it and who has it.
+
+use super::before_sending::{self, TickOffer};
+use super::changes::Change;
+use super::check::{self, Check};
+use super::corrections::Corrections;
+use super::dateline;
+use super::filled::Filled;
+use super::form::PaperForm;
+use super::holders;
+use super::marks;
+use super::paper::Paper;
+use super::paper_facts::Fact;
+use super::readings::{AskForm, ReadingsView};
+use super::refusals::Refusal;
+use super::snapshot::PaperSnapshot;
+use crate::accounts::{self, Role, Visit};
+use crate::calc::reading::Reading;
+use crate::db::journal;
+use crate::error::Result;
+use crate::events;
+use crate::state::App;
+use crate::web::form::Mistakes;
+use crate::web::history::HistoryLine;
+use crate::web::page::{Page, show_as};
+use crate::web::words::{self, Reader};
+use askama::Template;
+use axum::http::StatusCode;
+use axum::response::Response;
+
+/// The highest reading grade we advise.
+const ADVISED_GRADE: f64 = 9.0;
+
+#[derive(Template)]
+#[template(path = "press/paper.html")]
+pub(super) struct PaperPage {
+    page: Page,
+    event_id: i64,
+    paper: Paper,
+    title: String,
+    keeps: bool,
+    edited: String,
+    check: Check,
+    is_approved: bool,
+    /// What has changed since the newest version was approved.
+    outdated: Vec<Change>,
+    /// Words of an earlier version's place that are still in the text.
+    old_places: Vec<String>,
+    /// The date in its dateline, if that isn't today; else empty.
+    old_dateline: String,
+    /// Neither People nor the press facts have the contact's email.
+    lacks_mail: bool,
+    /// Whoever reads the page edited it last.
+    is_own: bool,
+    /// Nobody else has an account that can approve it.
+    is_alone: bool,
+    /// Who read the newest version; empty without one.
+    read: &'static str,
+    unread: String,
+    measure: Measure,
+    filled: Filled,
+    marks: Vec<Fact>,
+    versions: Vec<VersionLine>,
+    corrections: Corrections,
+    readings: ReadingsView,
+    offer: Option<TickOffer>,
+    form: PaperForm,
+    mistakes: Mistakes,
+    refused: Option<Refusal>,
+    /// Whom they tried to ask.
+    pub asked: AskForm,
+    history: Vec<HistoryLine>,
+}
+
+/// An approved version in the list.
+struct VersionLine {
+    number: i64,
+    read: &'static str,
+    says: String,
+    sent: usize,
+    is_outdated: bool,
+}
+
+impl PaperPage {
+    /// Can whoever reads the page approve the text?
+    fn can_approve(&self) -> bool {
+        self.keeps && !self.is_approved && !self.is_own && self.check.is_clean()
+    }
+
+    /// Can they email a correction now?
+    fn can_correct(&self) -> bool {
+        self.keeps && self.corrections.refused.is_none() && !self.corrections.to_mail.is_empty()
+    }
+
+    fn digest(&self) -> String {
+        self.filled.digest()
+    }
+}
+
+/// How long a text is and how hard to read.
+struct Measure {
+    length: String,
+    /// Empty without a text.
+    grade: String,
+    advice: &'static str,
+}
+
+impl Measure {
+    fn of(text: &str) -> Self {
+        let reading = Reading::of(text);
+        let grade = reading.grade();
+        Self {
+            length: words::count(usize::try_from(reading.words).unwrap_or(0), "word", "words"),
+            grade: grade.map(|grade| format!("{grade:.1}")).unwrap_or_default(),
+            advice: if grade.is_some_and(|grade| grade > ADVISED_GRADE) {
+                "above grade 9, so try shorter sentences and plainer words"
+            } else {
+                "grade 9 or lower reads well"
+            },
+        }
+    }
+}
+
+/// The page with what was typed.
+pub(super) async fn view(
+    app: &App,
+    visit: &Visit,
+    snapshot: PaperSnapshot,
+    (form, mistakes): (PaperForm, Mistakes),
+    refused: Option<Refusal>,
+) -> Result<PaperPage> {
+    let (now, title) = (app.clock.now(), snapshot.paper.kind.title());
+    let page = events::page(app, visit, Some(&snapshot.event), now).await?.titled(&title);
+    let history = journal::of(app.db.read(), "paper", snapshot.paper.id).await?;
+    let readings = ReadingsView::load(app, &visit.user, &snapshot.event, &snapshot.paper).await?;
+    let corrections = Corrections::load(app, visit, &snapshot).await?;
+    let is_alone = is_alone(app, visit).await?;
+    let versions = version_lines(app, &snapshot).await?;
+    // If what went out is out of date, its task isn't done.
+    let is_sent = versions.first().is_some_and(|version| version.sent > 0 && !version.is_outdated);
+    let kind = snapshot.paper.kind;
+    let offer = if is_sent { before_sending::offer(app, visit, &snapshot.event, kind, now).await? } else { None };
+    let (filled, is_approved) = (snapshot.filled(), snapshot.is_approved());
+    // Whoever has an older version gets this one today.
+    let is_to_go = !is_approved || corrections.count() > 0;
+    let today = snapshot.event.today(now);
+    let dated = dateline::day_near(&filled.text, today).filter(|on| is_to_go && *on != today);
+    let (check, outdated, old_places) = (snapshot.check(), snapshot.outdated(), old_places(&snapshot));
+    let PaperSnapshot { event, facts, paper } = snapshot;
+    let zone = &event.details.zone;
+    Ok(PaperPage {
+        page,
+        event_id: event.id,
+        title,
+        keeps: visit.user.keeps_people(),
+        edited: format!("{}, {}", paper.editor, Reader::App.moment(zone.wall(paper.edited_at))),
+        check,
+        is_approved,
+        outdated,
+        old_places,
+        old_dateline: dated.map(dateline::short_day).unwrap_or_default(),
+        lacks_mail: facts.get(marks::MAIL).is_some_and(|fact| fact.raw.is_empty()),
+        is_own: paper.edited_by == visit.user.account_id,
+        is_alone,
+        read: paper.newest().map_or("", |version| version.read.as_str()),
+        unread: paper.newest().map(|version| version.read.warning()).unwrap_or_default(),
+        measure: Measure::of(&filled.text),
+        filled,
+        marks: facts.all,
+        versions,
+        corrections,
+        readings,
+        offer,
+        form,
+        mistakes,
+        refused,
+        asked: AskForm::default(),
+        history: history.into_iter().map(|entry| HistoryLine::of(entry, zone)).collect(),
+        paper,
+    })
+}
+
+/// The page with the text as it was saved.
+pub(super) async fn as_saved(
+    app: &App,
+    visit: &Visit,
+    snapshot: PaperSnapshot,
+    refused: Option<Refusal>,
+) -> Result<PaperPage> {
+    let form = PaperForm::of(&snapshot.paper.draft, snapshot.paper.version);
+    view(app, visit, snapshot, (form, Mistakes::default()), refused).await
+}
+
+/// The same, with why something wasn't done.
+pub(super) async fn show_refused(
+    app: &App,
+    visit: &Visit,
+    snapshot: PaperSnapshot,
+    refused: Option<Refusal>,
+) -> Result<Response> {
+    show_as(StatusCode::UNPROCESSABLE_ENTITY, &as_saved(app, visit, snapshot, refused).await?)
+}
+
+/// The versions, the newest first, and to how many contacts each was sent.
+async fn version_lines(app: &App, snapshot: &PaperSnapshot) -> Result<Vec<VersionLine>> {
+    let PaperSnapshot { event, facts, paper } = snapshot;
+    let mut lines = Vec::new();
+    let mut db = app.db.read().acquire().await?;
+    for version in &paper.versions {
+        let approved = Reader::App.moment(event.details.zone.wall(version.approved_at));
+        lines.push(VersionLine {
+            number: version.number,
+            read: version.read.as_str(),
+            says: format!("{}, {approved}", version.read.says()),
+            sent: holders::sent_to(&mut db, version.id).await?.len(),
+            is_outdated: !version.changes(event, facts).is_empty(),
+        });
+    }
+    Ok(lines)
+}
+
+/// Words of an earlier version's place that are still in the text.
+fn old_places(snapshot: &PaperSnapshot) -> Vec<String> {
+    let made_from = snapshot.paper.versions.iter().filter_map(|version| version.made_from.as_ref());
+    let places: Vec<&str> = made_from.filter_map(|made| made.facts.get(marks::PLACE)).map(String::as_str).collect();
+    check::of_old_places(&snapshot.paper.draft, &snapshot.facts, &places)
+}
+
+/// Does nobody else have an account that can approve releases?
+pub(super) async fn is_alone(app: &App, visit: &Visit) -> Result<bool> {
+    let accounts = accounts::list_in(&mut *app.db.read().acquire().await?).await?;
+    let keeps = |role| matches!(role, Role::EducationOfficer | Role::InformationOfficer);
+    let another = |account: &accounts::Account| {
+        account.id != visit.user.account_id && account.joined && !account.disabled && keeps(account.role)
+    };
+    Ok(!accounts.iter().any(another))
+}

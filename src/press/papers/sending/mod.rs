@@ -1,0 +1,6 @@
+//! Emailing an approved version: one message to each chosen contact.
+
+mod page;
+mod routes;
+
+pub(super) use self::routes::router;
