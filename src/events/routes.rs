@@ -1,3 +1,5 @@
+//! The list of events, and choosing the current one.
+
 use super::{Event, page, store};
 use crate::accounts::{Officer, SignedIn};
 use crate::error::{Error, Result};

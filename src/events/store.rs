@@ -1,3 +1,5 @@
+//! The events in the store.
+
 use super::{Coordinates, Details, Event, VisitorFacts, Weekdays, snapshot};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
@@ -7,7 +9,7 @@ use crate::zone::Zone;
 use anyhow::{Context, anyhow};
 use serde::Deserialize;
 use serde_json::json;
-use sqlx::SqlitePool;
+use sqlx::{SqliteConnection, SqlitePool};
 use time::macros::format_description;
 use time::{Date, OffsetDateTime, Time};
 
@@ -84,12 +86,25 @@ impl Row {
 /// # Errors
 /// The store's.
 pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
+    find_in(&mut *db.acquire().await?, id).await
+}
+
+/// The same, inside a write.
+///
+/// # Errors
+/// The store's.
+pub async fn find_in(db: &mut SqliteConnection, id: i64) -> Result<Option<Event>> {
+    one(db, Some(id)).await
+}
+
+/// The event with this number, or with none the current one.
+async fn one(db: &mut SqliteConnection, id: Option<i64>) -> Result<Option<Event>> {
     let row = sqlx::query_as!(
         Row,
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
                   audience, weekdays, address, latitude, longitude, parking, clothing, date_revision, facts_revision,
                   is_current, version
-           from event where id = ?"#,
+           from event where id = coalesce(?, (select id from event where is_current = 1))"#,
         id
     )
     .fetch_optional(db)
@@ -110,16 +125,7 @@ pub async fn revision_in(tx: &mut Tx, id: i64) -> Result<Option<i64>> {
 /// # Errors
 /// The store's.
 pub async fn current(db: &SqlitePool) -> Result<Option<Event>> {
-    let row = sqlx::query_as!(
-        Row,
-        r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
-                  audience, weekdays, address, latitude, longitude, parking, clothing, date_revision, facts_revision,
-                  is_current, version
-           from event where is_current = 1"#
-    )
-    .fetch_optional(db)
-    .await?;
-    row.map(Row::event).transpose()
+    one(&mut *db.acquire().await?, None).await
 }
 
 /// All events, latest burn day first.
@@ -139,18 +145,37 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Event>> {
     rows.into_iter().map(Row::event).collect()
 }
 
+/// The details that a row holds in another form.
+struct Columns<'a> {
+    zone: &'a str,
+    burn_time: String,
+    format: &'static str,
+    weekdays: i64,
+    latitude: Option<f64>,
+    longitude: Option<f64>,
+}
+
+impl<'a> Columns<'a> {
+    fn of(details: &'a Details) -> Self {
+        let place = details.visitors.place;
+        Self {
+            zone: details.zone.name(),
+            burn_time: words::iso_time(details.burn_time),
+            format: details.format.as_str(),
+            weekdays: details.weekdays.bits(),
+            latitude: place.map(Coordinates::latitude),
+            longitude: place.map(Coordinates::longitude),
+        }
+    }
+}
+
 /// Adds an event and makes it the current one.
 ///
 /// # Errors
 /// The store's.
 pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTime) -> Result<i64> {
     sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut **tx).await?;
-    let zone = details.zone.name();
-    let burn_time = words::iso_time(details.burn_time);
-    let format = details.format.as_str();
-    let weekdays = details.weekdays.bits();
-    let (visitors, place) = (&details.visitors, details.visitors.place);
-    let (latitude, longitude) = (place.map(Coordinates::latitude), place.map(Coordinates::longitude));
+    let (row, visitors) = (Columns::of(details), &details.visitors);
     let at = now.unix_timestamp();
     let id = sqlx::query!(
         "insert into event (name, site, zone, burn_on, burn_time, rain_on, format, audience, weekdays, address,
@@ -158,16 +183,16 @@ pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDat
          values (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, 1, ?)",
         details.name,
         details.site,
-        zone,
+        row.zone,
         details.burn_on,
-        burn_time,
+        row.burn_time,
         details.rain_on,
-        format,
+        row.format,
         details.audience,
-        weekdays,
+        row.weekdays,
         visitors.address,
-        latitude,
-        longitude,
+        row.latitude,
+        row.longitude,
         visitors.parking,
         visitors.clothing,
         at
@@ -193,12 +218,7 @@ pub async fn change(
     now: OffsetDateTime,
 ) -> Result<Result<(), Refused>> {
     let details = &new.details;
-    let zone = details.zone.name();
-    let burn_time = words::iso_time(details.burn_time);
-    let format = details.format.as_str();
-    let weekdays = details.weekdays.bits();
-    let (visitors, place) = (&details.visitors, details.visitors.place);
-    let (latitude, longitude) = (place.map(Coordinates::latitude), place.map(Coordinates::longitude));
+    let (row, visitors) = (Columns::of(details), &details.visitors);
     let changed = sqlx::query!(
         "update event set name = ?, site = ?, zone = ?, burn_on = ?, burn_time = ?, rain_on = ?, format = ?,
                 audience = ?, weekdays = ?, address = ?, latitude = ?, longitude = ?, parking = ?, clothing = ?,
@@ -206,16 +226,16 @@ pub async fn change(
          where id = ? and version = ?",
         details.name,
         details.site,
-        zone,
+        row.zone,
         details.burn_on,
-        burn_time,
+        row.burn_time,
         details.rain_on,
-        format,
+        row.format,
         details.audience,
-        weekdays,
+        row.weekdays,
         visitors.address,
-        latitude,
-        longitude,
+        row.latitude,
+        row.longitude,
         visitors.parking,
         visitors.clothing,
         new.date_revision,
@@ -273,22 +293,4 @@ fn entry<'a>(
         before: before.map(snapshot),
         after: after.map(snapshot),
     }
-}
-
-/// One event, inside a write.
-///
-/// # Errors
-/// The store's.
-pub async fn find_in(tx: &mut Tx, id: i64) -> Result<Option<Event>> {
-    let row = sqlx::query_as!(
-        Row,
-        r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
-                  audience, weekdays, address, latitude, longitude, parking, clothing, date_revision, facts_revision,
-                  is_current, version
-           from event where id = ?"#,
-        id
-    )
-    .fetch_optional(&mut **tx)
-    .await?;
-    row.map(Row::event).transpose()
 }
