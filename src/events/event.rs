@@ -111,6 +111,13 @@ impl Details {
         known.unwrap_or_else(|| self.burn_on.midnight().assume_utc())
     }
 
+    /// The site and its address on one line, for a map to find.
+    #[must_use]
+    pub fn location(&self) -> String {
+        let parts = [self.site.clone(), self.visitors.address_line()];
+        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
+    }
+
     /// Does it differ in anything people are told?
     #[must_use]
     pub fn tells_other_than(&self, other: &Self) -> bool {

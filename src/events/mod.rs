@@ -18,6 +18,6 @@ pub use event::{Details, Event, FORMATS, Format};
 pub use form::{EventForm, Read, snapshot};
 pub use page::page;
 pub use routes::router;
-pub use store::{Refused, Row, change, create, current, find, find_in, list, make_current, revision_in};
+pub use store::{Refused, Row, change, create, current, find, find_in, found, list, make_current, revision_in};
 pub use visitors::{ADDRESS, Coordinates, LIVE_BURN, MAP, PARKING, VisitorFacts, WEAR};
 pub use weekdays::{WEEK, Weekdays};

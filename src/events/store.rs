@@ -89,7 +89,15 @@ pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
     find_in(&mut *db.acquire().await?, id).await
 }
 
-/// The same, inside a write.
+/// One event, or the answer that there is none.
+///
+/// # Errors
+/// The store's, and if there is none.
+pub async fn found(db: &SqlitePool, id: i64) -> Result<Event> {
+    find(db, id).await?.ok_or(Error::NotFound)
+}
+
+/// One event, inside a write.
 ///
 /// # Errors
 /// The store's.
