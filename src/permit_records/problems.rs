@@ -168,7 +168,7 @@ impl Permit {
         if today > event.burn_on {
             return Vec::new();
         }
-        let dates: Vec<Date> = std::iter::once(event.burn_on).chain(event.rain_on).collect();
+        let dates: Vec<Date> = event.dates().into_iter().collect();
         let mut found = self.unsent(event, calendar);
         if let Some(on) = self.details.expires_on {
             let days: Vec<Date> = dates.iter().copied().filter(|day| on < *day).collect();
