@@ -46,7 +46,7 @@ const SELECTS: [(&str, &str); 7] = [
                   d.zone as "zone!", d.phone as "phone!", d.version as "department_version!"
            from session s join account a on a.id = s.account_id join person p on p.id = a.person_id join department d
            where s.secret_hash = ? and s.expires_at > ? and s.seen_at > ? and a.disabled_at is null"#,
-        include_str!("../src/accounts/store.rs"),
+        include_str!("../src/accounts/session/store.rs"),
     ),
     (
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
@@ -65,12 +65,12 @@ const SELECTS: [(&str, &str); 7] = [
            from task t left join person o on o.id = t.owner_id left join account a on a.id = t.state_by
                 left join person b on b.id = a.person_id
            where t.event_id = ? order by t.id"#,
-        include_str!("../src/countdown/store.rs"),
+        include_str!("../src/countdown/store/reading.rs"),
     ),
     (
         "select l.later_id, l.earlier_id, l.lag_days, l.lag_basis from task_link l join task t on t.id = l.later_id
          where t.event_id = ? order by l.later_id, l.earlier_id",
-        include_str!("../src/countdown/store.rs"),
+        include_str!("../src/countdown/store/reading.rs"),
     ),
     (
         r#"select p.id as "id!", p.event_id, p.task_id, p.key, p.kind, p.title, p.authority, p.person_id,
@@ -81,14 +81,14 @@ const SELECTS: [(&str, &str); 7] = [
            from permit p left join account a on a.id = p.read_back_by left join person b on b.id = a.person_id
                 left join person c on c.id = p.person_id
            where p.event_id = ? order by p.id"#,
-        include_str!("../src/permit_records/store.rs"),
+        include_str!("../src/permit_records/store/reading.rs"),
     ),
     (
         r#"select s.id as "id!", s.permit_id, s.sent_on as "sent_on: Date", s.received_on as "received_on: Date", s.site,
                   s.burn_time, d.named_on as "named_on: Date"
            from permit_sending s join permit p on p.id = s.permit_id left join permit_date d on d.sending_id = s.id
            where p.event_id = ? order by s.id, d.named_on"#,
-        include_str!("../src/permit_records/store.rs"),
+        include_str!("../src/permit_records/store/reading.rs"),
     ),
 ];
 

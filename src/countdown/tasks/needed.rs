@@ -1,8 +1,8 @@
 //! What a task needs from other places, and how to reach whoever is responsible for it.
 
-use super::Task;
-use super::items::{AllItems, DueLine, ForTask, Need, Ready};
 use crate::accounts::{Private, User};
+use crate::countdown::places::{AllItems, DueLine};
+use crate::countdown::{ForTask, Need, Ready, Task};
 use crate::error::Result;
 use crate::people::{self, Person};
 use crate::state::App;

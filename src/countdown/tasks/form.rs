@@ -1,7 +1,7 @@
 //! The form for a task, and what it means.
 
-use super::{Days, Details, LinkTo, Outlook, Owner, Rain, Strand, Task};
 use crate::calc::plan::Lead;
+use crate::countdown::{Days, Details, LinkTo, Outlook, Owner, Rain, Strand, Task};
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
