@@ -51,7 +51,7 @@ const SELECTS: [(&str, &str); 7] = [
     (
         r#"select id, name, site, zone, burn_on as "burn_on: Date", burn_time, rain_on as "rain_on: Date", format,
                   audience, weekdays, date_revision, is_current, version from event where id = ?"#,
-        include_str!("../src/events/store.rs"),
+        include_str!("../src/events/store/reading.rs"),
     ),
     (
         r#"select closed_on as "on: Date", reason from closed_day order by closed_on"#,

@@ -75,16 +75,16 @@ async fn sign_in(
     let known = store::credentials(app.db.read(), &mail).await?;
     let (account, hash) = known.map_or((None, None), |(id, hash)| (Some(id), Some(hash)));
     let device = account.and_then(|account| device::known(&app, &jar, account));
-    let waits = match turn(&app, &mail, (&client, device)).await {
+    let waits = match turn(&app, &mail, &client, device).await {
         Ok(waits) => waits,
         Err(too_often) => return Ok(too_often.into_response()),
     };
-    let refusal = match verify(&app, form.password, hash, waits).await {
+    let outcome = match verify(&app, form.password, hash, waits).await {
         Ok(right) => account.filter(|_| right).ok_or(Refusal::Wrong),
         Err(Error::Busy) => Err(Refusal::Busy),
         Err(error) => return Err(error),
     };
-    match refusal {
+    match outcome {
         Ok(account) => start_session(&app, &jar, account, local_path(&form.next)).await,
         Err(refusal) => refuse(&app, mail, form.next, refusal).await,
     }
@@ -106,7 +106,7 @@ async fn refuse(app: &App, mail: String, next: String, refusal: Refusal) -> Resu
 /// May someone try now, and where do they wait? A browser that signed in to the account
 /// before has its own tries, so nobody else can use them up. All others get some per account
 /// and address, and wait a little when many try one account. An account is never locked.
-async fn turn(app: &App, mail: &str, (client, device): (&str, Option<i64>)) -> Result<Waits, TooOften> {
+async fn turn(app: &App, mail: &str, client: &str, device: Option<i64>) -> Result<Waits, TooOften> {
     let own = device.map(|device| app.limits.take(Limit::SignInDevice, &device.to_string()));
     if let Some(Ok(())) = own {
         return Ok(Waits::AsKnown);

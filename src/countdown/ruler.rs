@@ -94,7 +94,7 @@ impl Ruler {
             bars.extend(shown.iter().zip(spots).map(|(task, spot)| bar(outlook, task, spot, y)));
             y += used + LANE_GAP;
         }
-        let uprights = uprights(&axis, days, WIDTH, (y, UPRIGHTS));
+        let uprights = uprights(&axis, days, WIDTH, y, UPRIGHTS);
         let lowest = uprights.iter().map(|upright| upright.text_y).fold(y, f64::max);
         let chain = chain_path(outlook, &bars, tidy(axis.burn()));
         Self { height: tidy(lowest + 5.0), floor: y, weeks: axis.weeks(WIDTH, WEEKS), lanes, bars, chain, uprights }

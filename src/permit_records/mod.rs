@@ -4,6 +4,7 @@
 
 mod kinds;
 mod permit;
+mod problem;
 mod problems;
 mod rule;
 mod says;
@@ -12,7 +13,7 @@ mod usual;
 
 pub use kinds::{COUNTED_WHEN, CountedWhen, DATES_ON_IT, DAY_KINDS, DatesOnIt, DayKind, KINDS, Kind, RULES, RuleKind};
 pub use permit::{Details, Permit, PermitId, Sending};
-pub use problems::{ASK, Problem};
+pub use problem::{ASK, Problem};
 pub use rule::{Learned, Rule};
 pub use says::{deadline_says, heard_says, notice_says, rule_says};
 pub use store::{

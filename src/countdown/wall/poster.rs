@@ -89,7 +89,7 @@ impl Poster {
             bars: Vec::new(),
             points: Vec::new(),
             chain: String::new(),
-            uprights: uprights(&sheet.axis, days, sheet.width, (floor, UPRIGHTS)),
+            uprights: uprights(&sheet.axis, days, sheet.width, floor, UPRIGHTS),
         };
         // What is left of the height is shared out among the lanes.
         let gap = LANE_GAP + (sheet.height() - sheet.needed()) / number(lanes.len().max(1));
@@ -98,7 +98,7 @@ impl Poster {
             let bottom = y + PITCH * number(*rows) + gap;
             poster.lanes.push(Lane { name, y: tidy(y + gap / 2.0 + 11.0), rule: tidy(bottom) });
             for (item, spot) in items.iter().zip(spots) {
-                poster.add(outlook, item, spot, (y + gap / 2.0, edge));
+                poster.add(outlook, item, spot, y + gap / 2.0, edge);
             }
             y = bottom;
         }
@@ -107,7 +107,7 @@ impl Poster {
     }
 
     /// Adds an item of a lane whose first row starts at `top`.
-    fn add(&mut self, outlook: &Outlook, item: &Item, spot: &Spot, (top, edge): (f64, f64)) {
+    fn add(&mut self, outlook: &Outlook, item: &Item, spot: &Spot, top: f64, edge: f64) {
         let y = top + PITCH * number(spot.row) + (PITCH - BAR) / 2.0;
         let baseline = top + PITCH * number(spot.name_row) + 10.2;
         let text = shortened(&item.name, NAMES, edge - LEFT);
