@@ -105,7 +105,7 @@ pub fn router(mut app: App) -> Router {
                 ("Crew", crew::moved),
                 ("Loans", loans::moved),
                 ("Rooms", rooms::moved),
-                ("Permits and notices", permits::moved),
+                ("Permits and notices", permits::moves),
             ],
             &[crew::follow, guests::follow, loans::follow, reminders::follow],
         ))

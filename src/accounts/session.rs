@@ -3,13 +3,12 @@
 
 pub(super) mod store;
 
-use super::User;
+use super::Visit;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::link::Secret;
-use anyhow::anyhow;
-use axum::extract::{FromRequestParts, Request, State};
+use axum::extract::{Request, State};
 use axum::http::Method;
 use axum::http::request::Parts;
 use axum::middleware::Next;
@@ -18,45 +17,11 @@ use axum_extra::extract::CookieJar;
 use axum_extra::extract::cookie::{Cookie, SameSite};
 use time::Duration;
 
-/// A sign-in ends after this long without a request.
-pub(super) const IDLE: Duration = Duration::days(14);
-/// A sign-in ends after this long in any case.
-pub(super) const LONGEST: Duration = Duration::days(60);
 /// When someone was last seen is saved at most this often, so that reading a page doesn't
 /// write.
 const SEEN_EVERY: Duration = Duration::minutes(10);
 /// No page waits longer than this for that write.
 const NOTED_WITHIN: std::time::Duration = std::time::Duration::from_millis(300);
-
-/// A request from someone who is signed in.
-#[derive(Debug, Clone)]
-pub struct Visit {
-    pub user: User,
-    /// The address of the page, without its query.
-    pub path: String,
-    /// What was just done, to show once.
-    pub said: Option<flash::Said>,
-}
-
-/// Anyone with an account.
-#[derive(Debug)]
-pub struct SignedIn(pub Visit);
-
-/// Anyone who may change something: not a reader.
-#[derive(Debug)]
-pub struct Worker(pub Visit);
-
-/// Anyone who may see how to reach people.
-#[derive(Debug)]
-pub struct PeopleReader(pub Visit);
-
-/// Anyone who may change the contact records.
-#[derive(Debug)]
-pub struct PeopleKeeper(pub Visit);
-
-/// The education officer.
-#[derive(Debug)]
-pub struct Officer(pub Visit);
 
 /// Lets only people through who are signed in, and tells the handlers behind it who it is.
 ///
@@ -118,70 +83,6 @@ pub async fn sweep(app: &App) -> Result<()> {
     Ok(())
 }
 
-impl FromRequestParts<App> for SignedIn {
-    type Rejection = Error;
-
-    async fn from_request_parts(parts: &mut Parts, _: &App) -> Result<Self, Error> {
-        let visit = parts.extensions.get::<Visit>().cloned();
-        visit.map(Self).ok_or_else(|| Error::Internal(anyhow!("this route is not behind the sign-in")))
-    }
-}
-
-impl FromRequestParts<App> for Worker {
-    type Rejection = Error;
-
-    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
-        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
-        if !visit.user.works() {
-            return Err(Error::Forbidden(
-                "A reader can look but not change anything. Ask the education officer to make this change.",
-            ));
-        }
-        Ok(Self(visit))
-    }
-}
-
-impl FromRequestParts<App> for PeopleReader {
-    type Rejection = Error;
-
-    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
-        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
-        if !visit.user.sees_people() {
-            return Err(Error::Forbidden(
-                "Only the officers and the crew lead can see contact details. Ask one of them, or go back.",
-            ));
-        }
-        Ok(Self(visit))
-    }
-}
-
-impl FromRequestParts<App> for PeopleKeeper {
-    type Rejection = Error;
-
-    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
-        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
-        if !visit.user.keeps_people() {
-            return Err(Error::Forbidden(
-                "Only the education officer and the information officer can change contact records. Ask one of them, \
-                 or go back.",
-            ));
-        }
-        Ok(Self(visit))
-    }
-}
-
-impl FromRequestParts<App> for Officer {
-    type Rejection = Error;
-
-    async fn from_request_parts(parts: &mut Parts, app: &App) -> Result<Self, Error> {
-        let SignedIn(visit) = SignedIn::from_request_parts(parts, app).await?;
-        if !visit.user.is_officer() {
-            return Err(Error::Forbidden("Only the education officer can do this. Ask them, or go back."));
-        }
-        Ok(Self(visit))
-    }
-}
-
 /// The cookie's name. With https, it is one that browsers tie to this host.
 fn name(app: &App) -> &'static str {
     if app.config.is_https() { "__Host-burnday" } else { "burnday" }
@@ -189,7 +90,7 @@ fn name(app: &App) -> &'static str {
 
 /// The cookie that signs someone in from now on.
 pub(super) fn start(app: &App, secret: &Secret) -> CookieJar {
-    CookieJar::new().add(cookie(app, name(app), secret.reveal().to_owned(), LONGEST))
+    CookieJar::new().add(cookie(app, name(app), secret.reveal().to_owned(), store::LONGEST))
 }
 
 /// A cookie that no script can read and no other site can send along with a form.

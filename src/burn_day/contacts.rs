@@ -3,8 +3,8 @@
 use crate::accounts::PeopleReader;
 use crate::asks::{self, Kind, Request, Said};
 use crate::crew;
-use crate::error::{Error, Result};
-use crate::events;
+use crate::error::Result;
+use crate::events::{self, Event};
 use crate::people::{self, Person};
 use crate::permit_records;
 use crate::state::App;
@@ -16,6 +16,7 @@ use askama::Template;
 use axum::Router;
 use axum::extract::State;
 use axum::response::Response;
+use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::Date;
 
@@ -62,22 +63,28 @@ impl Line {
 
 async fn list(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let event = events::found(app.db.read(), id).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Contact list");
-    let mut db = app.db.read().acquire().await?;
-    let requests = asks::of_event(&mut db, id).await?;
-    let snapshot = crew::CrewSnapshot::load(&mut db, &event).await?;
+    let groups = groups(&mut *app.db.read().acquire().await?, &event).await?;
+    let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default();
+    let printed = Reader::App.moment(event.details.zone.wall(now));
+    show(&List { page, event_line, printed, groups })
+}
+
+/// Everyone to call about burn day. Whoever has a position isn't among the helpers again.
+async fn groups(db: &mut SqliteConnection, event: &Event) -> Result<Vec<Group>> {
+    let requests = asks::of_event(db, event.id).await?;
+    let snapshot = crew::CrewSnapshot::load(db, event).await?;
     let ids: Vec<i64> = requests.iter().map(|request| request.person_id).collect();
     let people: HashMap<i64, Person> =
-        people::some(&mut db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
-    let permits = permit_records::of_event(&mut db, id).await?;
-    drop(db);
+        people::some(db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
+    let permits = permit_records::of_event(db, event.id).await?;
     let on = event.details.burn_on;
     let of = |kinds: &[Kind]| coming(&requests, &people, kinds, on);
     let crew = crew_lines(&snapshot, on);
     let has_position = |line: &Line| crew.iter().any(|one| one.person_id == line.person_id);
     let helpers = of(&[Kind::Help, Kind::Post]).into_iter().filter(|line| !has_position(line)).collect();
-    let groups = vec![
+    let mut groups = vec![
         Group { name: "Crew", lines: crew },
         Group { name: "Helpers", lines: helpers },
         Group { name: "Guests", lines: of(&[Kind::Guest]) },
@@ -85,13 +92,8 @@ async fn list(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(id
         Group { name: "Lenders", lines: of(&[Kind::Loan]) },
         Group { name: "Authorities", lines: permits.iter().filter_map(authority).collect() },
     ];
-    let event_line = page.event.as_ref().map(|banner| format!("{} · {}", banner.name, banner.line)).unwrap_or_default();
-    show(&List {
-        page,
-        event_line,
-        printed: Reader::App.moment(event.details.zone.wall(now)),
-        groups: groups.into_iter().filter(|group| !group.lines.is_empty()).collect(),
-    })
+    groups.retain(|group| !group.lines.is_empty());
+    Ok(groups)
 }
 
 /// Everyone in a position on burn day who hasn't declined and is still wanted there, with all

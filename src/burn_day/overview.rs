@@ -3,7 +3,7 @@
 use crate::accounts::SignedIn;
 use crate::asks::{self, Kind, Request, Said};
 use crate::crew;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::events::{self, Event};
 use crate::state::App;
 use crate::web::page::{Page, show};
@@ -46,7 +46,7 @@ struct Line {
 
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let event = events::found(app.db.read(), id).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Burn day");
     let mut db = app.db.read().acquire().await?;
     let requests = asks::of_event(&mut db, id).await?;

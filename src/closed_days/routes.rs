@@ -1,3 +1,5 @@
+//! The list of closed days, and changing it.
+
 use super::store::{self, ClosedDay};
 use crate::accounts::{Officer, SignedIn, Visit};
 use crate::calc::calendar::federal_holidays;
@@ -85,38 +87,54 @@ async fn view(app: &App, visit: &Visit, form: DayForm, mistakes: Mistakes) -> Re
 
 async fn add(State(app): State<App>, Officer(visit): Officer, Form(form): Form<DayForm>) -> Result<Response> {
     let now = app.clock.now();
-    let mut mistakes = Mistakes::default();
-    let on = mistakes.note("on", form::day(&form.on));
-    let until = if form.until.trim().is_empty() { Ok(None) } else { form::day(&form.until).map(Some) };
-    let until = mistakes.note("until", until);
-    let reason = mistakes.note("reason", form::optional_line(&form.reason, 100));
-    if let (Some(on), Some(Some(until))) = (on, until)
-        && !(0..MOST_DAYS).contains(&(until - on).whole_days())
-    {
-        mistakes.add("until", format!("Choose a last day on or after the first one, at most {MOST_DAYS} days in all."));
-    }
-    let (Some(on), Some(until), Some(reason), true) = (on, until, reason, mistakes.is_empty()) else {
-        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
+    let days = match form.read() {
+        Ok(days) => days,
+        Err(mistakes) => {
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &view(&app, &visit, form, mistakes).await?);
+        }
     };
     let actor = visit.user.actor();
-    let days = (until.unwrap_or(on) - on).whole_days();
     let add = app.db.write(move |tx| {
         Box::pin(async move {
             let mut added = 0;
-            for ahead in 0..=days {
-                let day = ClosedDay { on: on + Duration::days(ahead), reason: reason.clone() };
-                added += usize::from(store::add(tx, actor, &day, now).await?);
+            for day in &days {
+                added += usize::from(store::add(tx, actor, day, now).await?);
             }
             Ok(added)
         })
     });
-    let said = match add.await? {
+    Ok(flash::redirect(PATH, &added_says(add.await?)))
+}
+
+fn added_says(added: usize) -> String {
+    match added {
         0 => "Every day was already on the list. Nothing changed.".to_owned(),
         added => {
             format!("{} added. All deadlines are updated.", words::count(added, "closed day is", "closed days are"))
         }
-    };
-    Ok(flash::redirect(PATH, &said))
+    }
+}
+
+impl DayForm {
+    /// The days from the first to the last one, with the same reason.
+    fn read(&self) -> Result<Vec<ClosedDay>, Mistakes> {
+        let mut mistakes = Mistakes::default();
+        let on = mistakes.note("on", form::day(&self.on));
+        let until = if self.until.trim().is_empty() { Ok(None) } else { form::day(&self.until).map(Some) };
+        let until = mistakes.note("until", until);
+        let reason = mistakes.note("reason", form::optional_line(&self.reason, 100));
+        if let (Some(on), Some(Some(until))) = (on, until)
+            && !(0..MOST_DAYS).contains(&(until - on).whole_days())
+        {
+            let most = format!("Choose a last day on or after the first one, at most {MOST_DAYS} days in all.");
+            mistakes.add("until", most);
+        }
+        let (Some(on), Some(until), Some(reason), true) = (on, until, reason, mistakes.is_empty()) else {
+            return Err(mistakes);
+        };
+        let ahead = 0..=(until.unwrap_or(on) - on).whole_days();
+        Ok(ahead.map(|days| ClosedDay { on: on + Duration::days(days), reason: reason.clone() }).collect())
+    }
 }
 
 async fn remove(State(app): State<App>, Officer(visit): Officer, Form(form): Form<DayForm>) -> Result<Response> {

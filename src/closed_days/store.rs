@@ -1,3 +1,5 @@
+//! The closed days in the store.
+
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;

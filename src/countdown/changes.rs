@@ -1,75 +1,28 @@
-//! What a change to the plan would do, shown before it is saved.
+//! The tasks as they would be after a change, and why a change can't be made.
 
-use super::store::Refused;
-use super::{Details, LinkTo, Outlook, Responsible, Task, TaskState, outlook};
+use super::plan::plan_of;
+use super::{Details, LinkTo, Responsible, Task, TaskState};
 use crate::calc::calendar::Basis;
-use crate::calc::plan::{Fault, PlanStatus};
-use crate::error::Result;
+use crate::calc::plan::Fault;
 use time::{Date, OffsetDateTime};
 
 /// The number of a task that isn't saved yet.
 const UNSAVED: i64 = 0;
 
-/// The differences between two plans.
-#[derive(Debug)]
-pub struct Consequences {
-    pub spare_before: i32,
-    pub spare_after: i32,
-    pub earliest_after: Date,
-    /// Tasks whose due date changes, in order of the new date.
-    pub moved: Vec<Shift>,
-    /// Titles of tasks that become late or can't be finished in time.
-    pub newly_late: Vec<String>,
+/// Why a task was not changed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Refused {
+    /// Someone else changed it in the meantime.
+    Stale,
+    /// It is gone, or a task it would wait for is.
+    Gone,
+    /// These tasks would wait for each other; their titles, in order.
+    Loop(Vec<String>),
+    /// The event already has the most tasks it can.
+    Full,
 }
 
-/// A due date that changes. A new task has none before, a removed task has none
-/// after.
-#[derive(Debug)]
-pub struct Shift {
-    pub title: String,
-    pub before: Option<Date>,
-    pub after: Option<Date>,
-}
-
-impl Consequences {
-    /// Compares the current plan with the changed tasks.
-    ///
-    /// # Errors
-    /// If those tasks can't form a plan.
-    pub fn between(before: &Outlook, tasks: Vec<Task>) -> Result<Self> {
-        let after =
-            Outlook::of(tasks, std::sync::Arc::clone(&before.calendar), before.schedule.burn_day, before.today)?;
-        let trouble = |status| matches!(status, PlanStatus::Late | PlanStatus::Impossible);
-        let mut moved = Vec::new();
-        let mut newly_late = Vec::new();
-        for (task, row) in after.rows().filter(|(task, _)| task.is_open() && !task.is_burn) {
-            let old = before.place(task.id).map(|place| before.schedule.rows[place]);
-            if old.is_none_or(|old| old.due != row.due) {
-                let title = task.details.title.clone();
-                moved.push(Shift { title, before: old.map(|old| old.due), after: Some(row.due) });
-            }
-            if trouble(row.status) && !old.is_some_and(|old| trouble(old.status)) {
-                newly_late.push(task.details.title.clone());
-            }
-        }
-        moved.sort_by_key(|shift| shift.after);
-        let gone = before.rows().filter(|(task, _)| after.place(task.id).is_none());
-        moved.extend(gone.map(|(task, row)| Shift {
-            title: task.details.title.clone(),
-            before: Some(row.due),
-            after: None,
-        }));
-        Ok(Self {
-            spare_before: before.schedule.spare,
-            spare_after: after.schedule.spare,
-            earliest_after: after.schedule.earliest_burn_day,
-            moved,
-            newly_late,
-        })
-    }
-}
-
-/// Can this details be saved as the task with that number, or as a new one?
+/// Can these details be saved as the task with that number, or as a new one?
 pub(super) fn check(tasks: &[Task], id: Option<i64>, details: &Details) -> Result<(), Refused> {
     let known = |link: &LinkTo| tasks.iter().any(|task| task.id == link.earlier);
     if !details.links.iter().all(known) {
@@ -77,7 +30,7 @@ pub(super) fn check(tasks: &[Task], id: Option<i64>, details: &Details) -> Resul
     }
     let changed = with(tasks, id, details);
     // Dates don't matter for what waits for what.
-    match outlook::plan_of(&changed, Date::MAX, Date::MIN) {
+    match plan_of(&changed, Date::MAX, Date::MIN) {
         Ok(_) => Ok(()),
         Err(Fault::Loop(ring)) => {
             Err(Refused::Loop(ring.into_iter().map(|place| changed[place].details.title.clone()).collect()))
@@ -86,7 +39,7 @@ pub(super) fn check(tasks: &[Task], id: Option<i64>, details: &Details) -> Resul
     }
 }
 
-/// The tasks, with this details replacing that task or added to them.
+/// The tasks, with these details replacing that task or added to them.
 pub(super) fn with(tasks: &[Task], id: Option<i64>, details: &Details) -> Vec<Task> {
     let mut tasks = tasks.to_vec();
     match tasks.iter_mut().find(|task| Some(task.id) == id) {

@@ -5,8 +5,7 @@ use crate::asks::{Closings, Kind};
 use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
-use std::future::Future;
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::{Date, OffsetDateTime};
 
 /// The task by whose due date the answers to this kind of question must be in.
@@ -43,6 +42,6 @@ impl Outlook {
 
 /// The last days on which an event can use answers.
 #[must_use]
-pub fn closings(app: App, event: Event, now: OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Closings>> + Send>> {
+pub fn closings(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<Closings>> {
     Box::pin(async move { Ok(Outlook::load(&app, &event, now).await?.closings()) })
 }

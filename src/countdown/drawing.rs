@@ -33,6 +33,16 @@ pub(super) struct Shown {
     pub in_chain: bool,
 }
 
+/// The name of a strand, and the line under its tasks.
+#[derive(Debug)]
+pub(super) struct Lane {
+    pub name: &'static str,
+    /// The baseline of its name.
+    pub y: f64,
+    /// The line under it.
+    pub rule: f64,
+}
+
 /// The days that every drawing marks.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct KeyDays {

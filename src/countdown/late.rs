@@ -1,7 +1,7 @@
 //! The first line of the countdown: what is late and does the most harm, by name.
 
-use super::items::{Due, DueLine};
-use super::{Outlook, explain};
+use super::places::DueLine;
+use super::{Due, Outlook, explain};
 use crate::accounts::User;
 use crate::calc::plan::PlanStatus;
 use crate::web::words;

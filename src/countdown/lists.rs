@@ -1,10 +1,9 @@
 //! Lists by person: who has how much to do, one person's list, and all of them to print.
 
-use super::items::{DueLine, Places};
+use super::filter::{Filter, everyone};
+use super::places::DueLine;
 use super::responsible::Who;
-use super::routes::load;
-use super::views::{Filter, everyone};
-use super::{Outlook, Task, TaskState};
+use super::{Outlook, Places, Task, TaskState};
 use crate::accounts::{SignedIn, User};
 use crate::calc::plan::{PlanStatus, Row};
 use crate::error::Result;
@@ -134,7 +133,7 @@ async fn lists(
     Query(filter): Query<Filter>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, outlook) = load(&app, id, now).await?;
+    let (event, outlook) = Outlook::find(&app, id, now).await?;
     let items = places.items(&app, &event, now).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Lists by person");
     let who = filter.by_name(&outlook, &items.due).who;

@@ -1,11 +1,12 @@
 //! An event's plan with its dates, which every page needs.
 
-use super::{Task, TaskState, explain, store};
+use super::plan::{places, plan_of};
+use super::{Task, store};
 use crate::calc::calendar::{Basis, Calendar};
-use crate::calc::plan::{self, Link, Plan, PlanStatus, Progress, Row, Schedule};
+use crate::calc::plan::{Plan, Row, Schedule};
 use crate::closed_days;
 use crate::error::{Error, Result};
-use crate::events::Event;
+use crate::events::{self, Event};
 use crate::state::App;
 use anyhow::anyhow;
 use std::collections::HashMap;
@@ -34,6 +35,16 @@ impl Outlook {
         Self::of(tasks, calendar, event.details.burn_on, event.today(now))
     }
 
+    /// The event with this number, and its outlook.
+    ///
+    /// # Errors
+    /// The store's, and if there is no such event.
+    pub(super) async fn find(app: &App, event_id: i64, now: OffsetDateTime) -> Result<(Event, Self)> {
+        let event = events::found(app.db.read(), event_id).await?;
+        let outlook = Self::load(app, &event, now).await?;
+        Ok((event, outlook))
+    }
+
     /// Works out the dates of tasks that are already loaded.
     ///
     /// # Errors
@@ -49,13 +60,6 @@ impl Outlook {
     #[must_use]
     pub fn place(&self, id: i64) -> Option<usize> {
         self.place.get(&id).copied()
-    }
-
-    /// "2 working days overdue"; none unless the task is late.
-    #[must_use]
-    pub fn overdue(&self, id: i64) -> Option<String> {
-        let (task, row) = self.row(self.place(id)?);
-        (row.status == PlanStatus::Late).then(|| explain::overdue(self, task, row))
     }
 
     /// A task with its dates.
@@ -86,43 +90,4 @@ impl Outlook {
         self.schedule.rows[place].earliest_start <= first
             && task.details.links.iter().filter_map(|link| self.place(link.earlier)).all(|earlier| !is_open(earlier))
     }
-}
-
-fn places(tasks: &[Task]) -> HashMap<i64, usize> {
-    tasks.iter().enumerate().map(|(place, task)| (task.id, place)).collect()
-}
-
-/// The tasks as the calculation sees them. Once burn day has passed, it counts as
-/// done on that day.
-///
-/// # Errors
-/// If the tasks wait for each other in a circle.
-pub(super) fn plan_of(tasks: &[Task], burn_on: Date, today: Date) -> Result<Plan, plan::Fault> {
-    let place = places(tasks);
-    let burn = tasks.iter().position(|task| task.is_burn).ok_or(plan::Fault::NoBurnDay)?;
-    let tasks = tasks.iter().map(|task| plan::Task {
-        duration: task.details.duration,
-        basis: task.details.basis,
-        lead: task.details.lead,
-        notices: task.notices.iter().map(|known| known.notice.clone()).collect(),
-        links: task
-            .details
-            .links
-            .iter()
-            .map(|link| Link {
-                earlier: place.get(&link.earlier).copied().unwrap_or(usize::MAX),
-                lag: link.lag,
-                basis: link.basis,
-            })
-            .collect(),
-        progress: match task.state {
-            _ if task.is_burn && today > burn_on => Progress::Done(burn_on),
-            TaskState::ToDo => task.started_on.map_or(Progress::ToDo, |on| Progress::Started(on.min(today))),
-            TaskState::Waiting => Progress::Started(task.started_on.unwrap_or(today).min(today)),
-            TaskState::Done => Progress::Done(task.done_on.unwrap_or(today)),
-            TaskState::NotNeeded => Progress::NotNeeded,
-        },
-        rain: task.details.rain.rule(),
-    });
-    Plan::new(tasks.collect(), burn)
 }

@@ -2,7 +2,7 @@
 //! works out plain numbers, so the template only has to place them.
 
 use super::Outlook;
-use super::drawing::{self, Axis, KeyDays, Rows, Shown, Tick, Upright, number, uprights, width};
+use super::drawing::{self, Axis, KeyDays, Lane, Rows, Shown, Tick, Upright, number, uprights, width};
 use crate::events::Event;
 use crate::web::words::{Reader, tidy};
 use std::fmt::Write;
@@ -41,15 +41,6 @@ pub(super) struct Ruler {
     /// The line that joins the critical path, as an SVG path.
     pub chain: String,
     pub uprights: Vec<Upright>,
-}
-
-#[derive(Debug)]
-pub(super) struct Lane {
-    pub name: &'static str,
-    /// The baseline of its name.
-    pub y: f64,
-    /// The line under it.
-    pub rule: f64,
 }
 
 #[derive(Debug)]
@@ -103,7 +94,7 @@ impl Ruler {
             bars.extend(shown.iter().zip(spots).map(|(task, spot)| bar(outlook, task, spot, y)));
             y += used + LANE_GAP;
         }
-        let uprights = uprights(&axis, days, WIDTH, (y, UPRIGHTS));
+        let uprights = uprights(&axis, days, WIDTH, y, UPRIGHTS);
         let lowest = uprights.iter().map(|upright| upright.text_y).fold(y, f64::max);
         let chain = chain_path(outlook, &bars, tidy(axis.burn()));
         Self { height: tidy(lowest + 5.0), floor: y, weeks: axis.weeks(WIDTH, WEEKS), lanes, bars, chain, uprights }
@@ -212,63 +203,4 @@ fn chain_path(outlook: &Outlook, bars: &[Bar], burn_x: f64) -> String {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::countdown::TaskState;
-    use crate::countdown::drawing::sample;
-    use proptest::prelude::*;
-
-    /// Left, top, right, bottom.
-    type Rect = [f64; 4];
-
-    fn bar_rect(bar: &Bar) -> Rect {
-        [bar.x, bar.y, bar.x + bar.width + flag(bar.kind), bar.y + BAR]
-    }
-
-    /// From the tallest letter to the lowest, in Public Sans.
-    fn name_rect(bar: &Bar) -> Option<Rect> {
-        let (name, room) = (bar.name.as_ref()?, width(&bar.title, NAMES));
-        let left = if name.anchor == "end" { name.x - room } else { name.x };
-        Some([left, name.y - 0.74 * NAMES, left + room, name.y + 0.22 * NAMES])
-    }
-
-    fn overlap(a: Rect, b: Rect) -> bool {
-        // Places are drawn to a tenth.
-        let more = 0.2;
-        a[0] + more < b[2] && b[0] + more < a[2] && a[1] + more < b[3] && b[1] + more < a[3]
-    }
-
-    fn check(outlook: &Outlook, ruler: &Ruler) {
-        let is_shown = |task: &&crate::countdown::Task| task.state != TaskState::NotNeeded && !task.is_burn;
-        assert_eq!(ruler.bars.len(), outlook.tasks.iter().filter(is_shown).count());
-        let names = ruler.bars.iter().filter_map(|bar| Some((&bar.title, name_rect(bar)?)));
-        let all: Vec<(&String, Rect)> = ruler.bars.iter().map(|bar| (&bar.title, bar_rect(bar))).chain(names).collect();
-        for (place, (title, rect)) in all.iter().enumerate() {
-            for (other, other_rect) in &all[place + 1..] {
-                assert!(!overlap(*rect, *other_rect), "{title} {rect:?} and {other} {other_rect:?}");
-            }
-            assert!(rect[0] >= LEFT - 0.1 && rect[2] <= WIDTH + 0.1, "{title} {rect:?}");
-            assert!(rect[1] >= TOP - 2.0 && rect[3] <= ruler.floor, "{title} {rect:?}");
-        }
-        assert!(ruler.bars.iter().all(|bar| bar.in_chain || bar.name.is_none()));
-    }
-
-    #[test]
-    fn the_usual_plan_is_low_and_names_its_critical_path() {
-        let (days, outlook) = sample::usual();
-        let ruler = Ruler::of(&days, &outlook);
-        assert!(ruler.height <= 330.0, "{}", ruler.height);
-        check(&outlook, &ruler);
-        let in_chain = ruler.bars.iter().filter(|bar| bar.in_chain).count();
-        let named = ruler.bars.iter().filter(|bar| bar.name.is_some()).count();
-        assert!(in_chain >= 3 && named + 1 >= in_chain, "{named} of {in_chain}");
-        assert_eq!(ruler.uprights.len(), 3);
-    }
-
-    proptest! {
-        #[test]
-        fn nothing_overlaps_in_any_plan((days, outlook) in sample::any()) {
-            check(&outlook, &Ruler::of(&days, &outlook));
-        }
-    }
-}
+mod tests;

@@ -1,11 +1,13 @@
 //! The wall plan: all tasks on one sheet of paper, and the same in tables.
 
+mod item;
+mod measures;
 mod poster;
+mod sheet;
 
+use super::critical_path::{self, ChainNote};
 use super::drawing::KeyDays;
-use super::explain::{self, ChainNote};
-use super::routes::load;
-use super::{DrawnRooms, Outlook, Places, Strand, Task, TaskState};
+use super::{DrawnRooms, Outlook, Places, Strand, Task, TaskState, explain};
 use crate::accounts::SignedIn;
 use crate::asks::Kind;
 use crate::calc::plan::PlanStatus;
@@ -64,7 +66,7 @@ async fn wall(
     Path(id): Path<i64>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, outlook) = load(&app, id, now).await?;
+    let (event, outlook) = Outlook::find(&app, id, now).await?;
     let rooms = places.items(&app, &event, now).await?.rooms.clone();
     let permits = permit_records::of_event(&mut *app.db.read().acquire().await?, id).await?;
     let page = events::page(&app, &visit, Some(&event), now).await?.titled("Wall plan");
@@ -76,7 +78,7 @@ async fn wall(
         name: event.details.name.clone(),
         line: line.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · "),
         poster: Poster::draw(&KeyDays::of(&event, &outlook), &outlook, &dates),
-        chain: explain::chain(&outlook),
+        chain: critical_path::chain(&outlook),
         dates: dates.into_iter().map(|(on, says)| (words::iso(on), says)).collect(),
         strands: tables(&outlook),
         rooms,

@@ -26,8 +26,7 @@ async fn known(tx: &mut Tx, event_id: i64, key: &str) -> Result<Permit> {
 
 async fn put(tx: &mut Tx, officer: Actor, permit: &Permit, details: Details, at: OffsetDateTime) -> Result<()> {
     let details = Details { notes: INVENTED.to_owned(), ..details };
-    let which = (permit.event_id, permit.id);
-    let saved = permit_records::save(tx, officer, which, &details, permit.version, at).await?;
+    let saved = permit_records::save(tx, officer, permit.full_id(), &details, permit.version, at).await?;
     saved.map_err(|why| Error::Internal(anyhow!("{}: {why:?}", details.title)))
 }
 
@@ -87,7 +86,7 @@ pub(super) async fn fill(
     put(tx, actor, &gathering, details, now).await?;
     let gathering = known(tx, event.id, "event-permit").await?;
     let on = Some(today - Duration::days(1));
-    let which = (event.id, gathering.id);
+    let which = gathering.full_id();
     let read = permit_records::read_back(tx, safety_officer, which, on, gathering.version, now).await?;
     read.map_err(|why| Error::Internal(anyhow!("read back: {why:?}")))?;
 
@@ -120,7 +119,7 @@ async fn sent(
     let received_on = took.map(|days| sent_on + Duration::days(days));
     let (site, burn_time) = (event.details.site.clone(), event.details.burn_time);
     let sending = Sending { id: 0, names, sent_on, received_on, site, burn_time };
-    let added = permit_records::add_sending(tx, actor, (event.id, permit.id), &sending, now).await?;
+    let added = permit_records::add_sending(tx, actor, permit.full_id(), &sending, now).await?;
     added.map_err(|why| Error::Internal(anyhow!("{}: {why:?}", permit.details.title)))?;
     Ok(sent_on)
 }

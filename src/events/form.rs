@@ -147,10 +147,7 @@ impl EventForm {
 }
 
 /// A rain date must come after burn day, within a year.
-///
-/// # Errors
-/// What to tell the person who typed it.
-pub(super) fn after(rain_on: Date, burn_on: Date) -> Result<(), String> {
+fn after(rain_on: Date, burn_on: Date) -> Result<(), String> {
     let days = (rain_on - burn_on).whole_days();
     if (1..=366).contains(&days) {
         Ok(())

@@ -1,6 +1,8 @@
+//! The list of events, and choosing the current one.
+
 use super::{Event, page, store};
 use crate::accounts::{Officer, SignedIn};
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::page::{Page, show};
@@ -51,7 +53,7 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Resp
 
 async fn make_current(State(app): State<App>, Officer(visit): Officer, Path(id): Path<i64>) -> Result<Response> {
     let now = app.clock.now();
-    let event = store::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let event = store::found(app.db.read(), id).await?;
     let (actor, made) = (visit.user.actor(), event.clone());
     app.db.write(move |tx| Box::pin(async move { store::make_current(tx, actor, &made, now).await })).await?;
     Ok(flash::redirect(&event.href(), &format!("{} is now the current event.", event.details.name)))

@@ -2,7 +2,6 @@
 //! address, where that is on a map, where to park, and what to wear. And what a live burn
 //! is.
 
-use super::Details;
 use crate::web::form;
 use std::fmt;
 
@@ -122,15 +121,6 @@ impl VisitorFacts {
             (WEAR, self.clothing.clone()),
         ];
         all.into_iter().filter(|(_, text)| !text.is_empty()).map(|(label, text)| (label.to_owned(), text)).collect()
-    }
-}
-
-impl Details {
-    /// The site and its address on one line, for a map to find.
-    #[must_use]
-    pub fn location(&self) -> String {
-        let parts = [self.site.clone(), self.visitors.address_line()];
-        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
     }
 }
 

@@ -1,16 +1,15 @@
 //! What the countdown shows about permits and notices, and what a change of date, place or
 //! time means for them.
 
-use super::routes::Records;
-use crate::calc::calendar::Calendar;
-use crate::calc::notice::Heard;
+use super::moved_record::lines;
+use super::records::Records;
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, Outlook, Owner};
 use crate::error::Result;
 use crate::events::{Details, Event};
-use crate::permit_records::{ASK, Permit, Problem, Rule, deadline_says, heard_says};
+use crate::permit_records::{ASK, Permit, Problem, Rule};
 use crate::state::App;
-use crate::web::words::{self, Reader};
-use std::pin::Pin;
+use crate::web::words;
+use futures_util::future::BoxFuture;
 use time::{Date, Duration, OffsetDateTime};
 
 /// Ask about notice this many days before the task must begin. Common practice.
@@ -20,11 +19,7 @@ const RENEW_BEFORE: Duration = Duration::days(14);
 
 /// For the countdown: what to ask, send and renew.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let records = Records::load(&app, event.id).await?;
         if records.permits.is_empty() || records.today > event.details.burn_on {
@@ -60,14 +55,8 @@ fn call(permit: &Permit) -> Call {
     Call::Office { name: permit.whom().to_owned(), phone: permit.details.phone.clone() }
 }
 
-/// Does this burn need it? Its task says so.
-fn is_needed(records: &Records, permit: &Permit) -> bool {
-    let task = records.seen().task(permit).cloned();
-    task.is_none_or(|task| task.state != crate::countdown::TaskState::NotNeeded)
-}
-
 fn dues(records: &Records, outlook: &Outlook, permit: &Permit) -> Vec<Due> {
-    if !is_needed(records, permit) {
+    if !records.is_needed(permit) {
         return Vec::new();
     }
     let (title, today) = (&permit.details.title, records.today);
@@ -97,7 +86,7 @@ fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
         task.is_none_or(|place| outlook.schedule.rows[place].latest_start - ASK_BEFORE <= today)
     };
     let unknown = records.permits.iter().filter(|permit| permit.details.rule == Rule::NotAsked);
-    let unknown: Vec<&Permit> = unknown.filter(|permit| is_needed(records, permit)).filter(is_time).collect();
+    let unknown: Vec<&Permit> = unknown.filter(|permit| records.is_needed(permit)).filter(is_time).collect();
     if unknown.is_empty() {
         return None;
     }
@@ -119,28 +108,19 @@ fn asks(records: &Records, outlook: &Outlook) -> Option<Due> {
 
 /// What must be sent again, reported or renewed if the event changes to this.
 #[must_use]
-pub fn moved(
-    app: App,
-    event: Event,
-    to: Details,
-    _now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+pub fn moves(app: App, event: Event, to: Details, _now: OffsetDateTime) -> BoxFuture<'static, Result<Vec<MoveLine>>> {
     Box::pin(async move {
         let records = Records::load(&app, event.id).await?;
-        let needed = records.permits.iter().filter(|permit| is_needed(&records, permit));
+        let needed = records.permits.iter().filter(|permit| records.is_needed(permit));
         let mut lines: Vec<(u8, MoveLine)> =
-            needed.flat_map(|permit| moves(permit, &event.details, &to, &records.calendar, records.today)).collect();
+            needed.flat_map(|permit| lines(permit, &event.details, &to, &records)).collect();
         lines.sort_by_key(|(order, _)| *order);
         let mut lines: Vec<MoveLine> = lines.into_iter().map(|(_, line)| line).collect();
-        if dates(&to) != dates(&event.details) {
+        if to.dates() != event.dates() {
             lines.extend(not_asked(&records));
         }
         Ok(lines)
     })
-}
-
-fn dates(of: &Details) -> Vec<Date> {
-    std::iter::once(of.burn_on).chain(of.rain_on).collect()
 }
 
 fn not_asked(records: &Records) -> Option<MoveLine> {
@@ -155,79 +135,4 @@ fn not_asked(records: &Records) -> Option<MoveLine> {
         href: format!("/events/{}/permits", records.event.id),
         is_open: false,
     })
-}
-
-/// What the change means for one record, with how soon each line matters.
-fn moves(permit: &Permit, from: &Details, to: &Details, calendar: &Calendar, today: Date) -> Vec<(u8, MoveLine)> {
-    let title = &permit.details.title;
-    let near = |day: &Date| Reader::App.near_day(*day, today);
-    let all = |days: &[Date]| days.iter().map(near).collect::<Vec<_>>().join(" and ");
-    // Up to an expiration, the date isn't covered. After that come its other facts.
-    let line = |order: u8, what: String, beneath: String| {
-        (order, MoveLine { what, beneath, href: permit.href(), is_open: order <= 2 })
-    };
-    let mut lines = Vec::new();
-    let mut sent_again = false;
-    if dates(from) != dates(to) {
-        if let Some((is_late, told)) = send_again(permit, to, calendar, today) {
-            sent_again = true;
-            lines.push(line(u8::from(!is_late), told.0, told.1));
-        }
-        let named: Vec<Date> = dates(to).into_iter().filter(|day| permit.names(*day)).collect();
-        let is_good = |day: &&Date| !matches!(permit.heard(calendar, **day), Some(Heard::TooLate(_)));
-        let good: Vec<Date> = named.iter().filter(is_good).copied().collect();
-        if !good.is_empty() {
-            let told = match &permit.details.rule {
-                Rule::Days { rule, .. } => permit
-                    .heard(calendar, good[0])
-                    .map(|heard| heard_says(heard, rule.counted, today))
-                    .unwrap_or_default(),
-                Rule::NotAsked | Rule::None(_) => String::new(),
-            };
-            lines.push(line(4, format!("{title}: already has {} on it", all(&good)), told));
-        }
-    }
-    if let Some(expires) = permit.details.expires_on {
-        let beyond: Vec<Date> = dates(to).into_iter().filter(|day| expires < *day).collect();
-        if !beyond.is_empty() {
-            let beneath = format!("ask {} to extend it or issue a new one", permit.whom());
-            lines.push(line(2, format!("{title}: expires {}, before {}", near(&expires), all(&beyond)), beneath));
-        }
-    }
-    // If it is sent again anyway, it will have the new place and time.
-    let newest = permit.newest_for(&[dates(from), dates(to)].concat()).filter(|_| !sent_again);
-    if let Some(newest) = newest.filter(|_| (&from.site, from.burn_time) != (&to.site, to.burn_time)) {
-        let site = (newest.site != to.site).then(|| newest.site.clone());
-        let hour = (newest.burn_time != to.burn_time).then(|| Reader::App.time(newest.burn_time));
-        let old: Vec<String> = hour.into_iter().chain(site).collect();
-        if !old.is_empty() {
-            let beneath = format!("tell {} before burn day", permit.whom());
-            lines.push(line(3, format!("{title}: still says {}", old.join(" and ")), beneath));
-        }
-    }
-    lines
-}
-
-/// What must go out again for the new dates: whether its last day has passed, the line and
-/// the text beneath it.
-fn send_again(permit: &Permit, to: &Details, calendar: &Calendar, today: Date) -> Option<(bool, (String, String))> {
-    let title = &permit.details.title;
-    let near = |day: Date| Reader::App.near_day(day, today);
-    let Rule::Days { rule, .. } = &permit.details.rule else {
-        // Without a rule, we can only ask about it, and only if it was sent.
-        let names_some = permit.sendings.iter().any(|sending| !sending.names.is_empty());
-        let asked = format!("{title}: ask {} about {}", permit.whom(), near(to.burn_on));
-        let beneath = "that date isn't on what was sent".to_owned();
-        return (names_some && !permit.names(to.burn_on)).then_some((false, (asked, beneath)));
-    };
-    let wanted = permit.dates_wanted(to);
-    let unsent = |day: &Date| matches!(permit.heard(calendar, *day), Some(Heard::Not | Heard::TooLate(_)));
-    let days: Vec<Date> = wanted.into_iter().filter(unsent).collect();
-    let first = *days.first()?;
-    let is_late = rule.send_by(calendar, first) < today;
-    let again = if permit.sendings.is_empty() { "send it" } else { "send it again" };
-    let for_days = days.iter().map(|day| near(*day)).collect::<Vec<_>>().join(" and ");
-    let passed = if is_late { ". That day has passed: ask whether they will still accept it" } else { "" };
-    let by = deadline_says(*rule, calendar, first, today);
-    Some((is_late, (format!("{title}: {again} for {for_days}"), format!("it {by}{passed}"))))
 }

@@ -2,17 +2,23 @@
 //! change of the date. `permit_records` stores the records.
 
 mod countdown_items;
+mod editing;
+mod facts;
+mod fields;
 mod form;
+mod groups;
+mod holds;
+mod list;
+mod moved_record;
+mod page;
+mod print;
+mod problem_line;
+mod reading_back;
+mod records;
+mod removing;
 mod routes;
 mod sending;
-mod views;
+mod sending_form;
 
-use crate::state::App;
-use axum::Router;
-
-pub use countdown_items::{countdown_items, moved};
-
-/// Permits and notices of an event.
-pub fn router() -> Router<App> {
-    routes::router().merge(sending::router())
-}
+pub use countdown_items::{countdown_items, moves};
+pub use routes::router;

@@ -1,55 +1,38 @@
-//! Recording that a permit or notice was sent, that it arrived, and that its conditions
-//! were read back.
+//! Recording that a permit or notice was sent, and that it arrived.
 
-use super::form::{SendingForm, past};
-use super::routes::{Records, may_read_back, page_of};
+use super::fields::{ALREADY, DayForm, optional, past};
+use super::page::show_again;
+use super::records::Records;
+use super::sending_form::SendingForm;
 use crate::accounts::{Visit, Worker};
 use crate::error::{Error, Result};
 use crate::permit_records::{self, Permit, Refused, Sending};
 use crate::state::App;
 use crate::web::flash::{self, Undo};
 use crate::web::form::{Form, Mistakes};
-use crate::web::page::show_as;
 use crate::web::path::Path;
 use crate::web::routes::post;
 use crate::web::words;
 use axum::Router;
 use axum::extract::State;
-use axum::http::StatusCode;
 use axum::response::Response;
-use serde::Deserialize;
+use time::Date;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
         .route("/events/{id}/permits/{permit}/sendings", post(send))
         .route("/events/{id}/permits/{permit}/sendings/{sending}/received", post(receive))
         .route("/events/{id}/permits/{permit}/sendings/{sending}/remove", post(take_back))
-        .route("/events/{id}/permits/{permit}/read-back", post(read_back))
 }
 
 const NOT_YOURS: Error =
     Error::Forbidden("Only the education officer and whoever has its task can record what was sent. Ask one of them.");
-const NOT_HEARD: Error = Error::Forbidden(
-    "Only the safety officer and the education officer can record that conditions were read back. Ask one of them.",
-);
-const ALREADY: &str = "That was already saved. Nothing changed.";
 
 /// The records, and the one with that number if this user may record what was sent.
 async fn sendable(app: &App, visit: &Visit, event_id: i64, permit: i64) -> Result<(Records, Permit)> {
     let records = Records::load(app, event_id).await?;
     let permit = records.find(permit)?.clone();
     if records.may_send(&permit, &visit.user) { Ok((records, permit)) } else { Err(NOT_YOURS) }
-}
-
-async fn again(
-    app: &App,
-    visit: &Visit,
-    records: &Records,
-    permit: i64,
-    typed: (SendingForm, Mistakes),
-) -> Result<Response> {
-    let page = page_of(app, visit, records, permit, typed).await?;
-    show_as(StatusCode::UNPROCESSABLE_ENTITY, &page)
 }
 
 async fn send(
@@ -61,9 +44,9 @@ async fn send(
     let (records, permit) = sendable(&app, &visit, id, permit).await?;
     let sending = match form.read(permit.details.kind, &records.event, records.today) {
         Ok(sending) => sending,
-        Err(mistakes) => return again(&app, &visit, &records, permit.id, (form, mistakes)).await,
+        Err(mistakes) => return show_again(&app, &visit, &records, permit.id, form, mistakes).await,
     };
-    let (actor, now, which) = (visit.user.actor(), records.now, (id, permit.id));
+    let (actor, now, which) = (visit.user.actor(), records.now, permit.full_id());
     let add = app
         .db
         .write(move |tx| Box::pin(async move { permit_records::add_sending(tx, actor, which, &sending, now).await }));
@@ -77,18 +60,10 @@ async fn send(
         Err(Refused::Full) => {
             let mut mistakes = Mistakes::default();
             mistakes.add("sent_on", "This page can't hold any more. Remove one under “Sent” first.");
-            again(&app, &visit, &records, permit.id, (form, mistakes)).await
+            show_again(&app, &visit, &records, permit.id, form, mistakes).await
         }
         Err(Refused::Gone | Refused::Stale) => Err(Error::NotFound),
     }
-}
-
-#[derive(Deserialize, Default)]
-#[serde(default)]
-struct DayForm {
-    /// The day; empty takes it back.
-    on: String,
-    version: i64,
 }
 
 async fn receive(
@@ -99,31 +74,42 @@ async fn receive(
 ) -> Result<Response> {
     let (records, permit) = sendable(&app, &visit, id, permit).await?;
     let old = permit.sendings.iter().find(|known| known.id == sending).ok_or(Error::NotFound)?.clone();
-    let on = match super::form::optional(&form.on, |text| past(text, records.today)) {
-        Ok(Some(on)) if on < old.sent_on => Err("This is before the day it was sent.".to_owned()),
-        read => read,
-    };
-    let on = match on {
+    let on = match received(&form, &old, records.today) {
         Ok(on) => on,
-        Err(wrong) => {
-            let mut mistakes = Mistakes::default();
-            mistakes.add("on", wrong);
+        Err(mistakes) => {
             let fresh = SendingForm::fresh(&records.event, records.today);
-            return again(&app, &visit, &records, permit.id, (fresh, mistakes)).await;
+            return show_again(&app, &visit, &records, permit.id, fresh, mistakes).await;
         }
     };
-    let (actor, now, which) = (visit.user.actor(), records.now, (id, permit.id, sending));
-    let note =
-        app.db.write(move |tx| Box::pin(async move { permit_records::receive(tx, actor, which, on, now).await }));
+    let (actor, now, which) = (visit.user.actor(), records.now, permit.full_id());
+    let note = app
+        .db
+        .write(move |tx| Box::pin(async move { permit_records::receive(tx, actor, which, sending, on, now).await }));
     match note.await? {
-        Ok(()) => {
-            let fields = vec![("on".to_owned(), old.received_on.map(words::iso).unwrap_or_default())];
-            let undo = Undo { action: format!("{}/sendings/{sending}/received", permit.href()), fields };
-            Ok(flash::redirect_with_undo(&permit.href(), "Saved: the day it was received.", &undo))
-        }
+        Ok(()) => Ok(flash::redirect_with_undo(
+            &permit.href(),
+            "Saved: the day it was received.",
+            &received_before(&permit, &old),
+        )),
         Err(Refused::Already) => Ok(flash::redirect(&permit.href(), ALREADY)),
         Err(_) => Err(Error::NotFound),
     }
+}
+
+/// The day it was received, if one was typed; it can't be before the day it was sent.
+fn received(form: &DayForm, sending: &Sending, today: Date) -> Result<Option<Date>, Mistakes> {
+    let mut mistakes = Mistakes::default();
+    let on = match optional(&form.on, |text| past(text, today)) {
+        Ok(Some(on)) if on < sending.sent_on => Err("This is before the day it was sent.".to_owned()),
+        read => read,
+    };
+    mistakes.note("on", on).ok_or(mistakes)
+}
+
+/// The Undo that restores the day it was received before.
+fn received_before(permit: &Permit, old: &Sending) -> Undo {
+    let fields = vec![("on".to_owned(), old.received_on.map(words::iso).unwrap_or_default())];
+    Undo { action: format!("{}/sendings/{}/received", permit.href(), old.id), fields }
 }
 
 /// The Undo that restores a removed sending.
@@ -146,9 +132,10 @@ async fn take_back(
     Path((id, permit, sending)): Path<(i64, i64, i64)>,
 ) -> Result<Response> {
     let (records, permit) = sendable(&app, &visit, id, permit).await?;
-    let (actor, now, which) = (visit.user.actor(), records.now, (id, permit.id, sending));
-    let remove =
-        app.db.write(move |tx| Box::pin(async move { permit_records::remove_sending(tx, actor, which, now).await }));
+    let (actor, now, which) = (visit.user.actor(), records.now, permit.full_id());
+    let remove = app
+        .db
+        .write(move |tx| Box::pin(async move { permit_records::remove_sending(tx, actor, which, sending, now).await }));
     match remove.await? {
         Ok(old) => {
             let said = "Removed: nothing was sent that day.";
@@ -156,45 +143,4 @@ async fn take_back(
         }
         Err(_) => Ok(flash::redirect(&permit.href(), ALREADY)),
     }
-}
-
-async fn read_back(
-    State(app): State<App>,
-    Worker(visit): Worker,
-    Path((id, permit)): Path<(i64, i64)>,
-    Form(form): Form<DayForm>,
-) -> Result<Response> {
-    let records = Records::load(&app, id).await?;
-    let permit = records.find(permit)?.clone();
-    if !may_read_back(&visit.user) {
-        return Err(NOT_HEARD);
-    }
-    let mut mistakes = Mistakes::default();
-    let on = mistakes.note("read_back_on", super::form::optional(&form.on, |text| past(text, records.today)));
-    if on.flatten().is_some() && permit.details.conditions.is_empty() {
-        mistakes.add("read_back_on", "There are no conditions yet. The education officer enters them first.");
-    }
-    let Some(on) = on.filter(|_| mistakes.is_empty()) else {
-        let fresh = SendingForm::fresh(&records.event, records.today);
-        return again(&app, &visit, &records, permit.id, (fresh, mistakes)).await;
-    };
-    let (account, now, which, version) = (visit.user.account_id, records.now, (id, permit.id), form.version);
-    let note = app.db.write(move |tx| {
-        Box::pin(async move { permit_records::read_back(tx, account, which, on, version, now).await })
-    });
-    let said = match note.await? {
-        Ok(()) => {
-            let was = permit.read_back.as_ref().map(|(on, _)| words::iso(*on)).unwrap_or_default();
-            let fields = vec![("on".to_owned(), was), ("version".to_owned(), permit.version.to_string())];
-            let undo = Undo { action: format!("{}/read-back", permit.href()), fields };
-            let said = if on.is_some() { "Saved: the conditions were read back." } else { "Saved: not read back yet." };
-            return Ok(flash::redirect_with_undo(&permit.href(), said, &undo));
-        }
-        Err(Refused::Already) => ALREADY,
-        Err(Refused::Stale) => {
-            "Someone changed this in the meantime. Nothing was saved: read the conditions as they are now."
-        }
-        Err(_) => return Err(Error::NotFound),
-    };
-    Ok(flash::redirect(&permit.href(), said))
 }

@@ -1,3 +1,5 @@
+//! The history of changes.
+
 use crate::accounts::{SignedIn, Visit};
 use crate::db::journal::{self, Side, Wanted};
 use crate::error::{Error, Result};

@@ -1,22 +1,25 @@
-use crate::accounts::{self, Department, HOME_FIELDS, HomeForm, Officer, Refused, SignedIn};
+//! The addresses of the settings, and the page that leads to each.
+
+use super::{accounts, department, journal, you};
+use crate::accounts::{Department, SignedIn};
 use crate::error::Result;
 use crate::events;
 use crate::state::App;
-use crate::web::conflict::{self, Conflict};
-use crate::web::flash;
-use crate::web::form::{self, Form, Mistakes};
-use crate::web::page::{Page, show, show_as};
-use crate::web::routes::{get, post};
-use crate::zone::{self, Zone};
+use crate::web::page::{Page, show};
+use crate::web::routes::get;
 use askama::Template;
 use axum::Router;
 use axum::extract::State;
-use axum::http::StatusCode;
 use axum::response::Response;
-use serde::Deserialize;
 
-pub(super) fn router() -> Router<App> {
-    Router::new().route("/settings", get(index)).route("/settings/department", get(edit).merge(post(update)))
+/// The department, its accounts, the history of changes, and one's own account.
+pub fn router() -> Router<App> {
+    Router::new()
+        .route("/settings", get(index))
+        .merge(department::router())
+        .merge(accounts::router())
+        .merge(journal::router())
+        .merge(you::router())
 }
 
 #[derive(Template)]
@@ -29,71 +32,4 @@ struct Index {
 async fn index(State(app): State<App>, SignedIn(visit): SignedIn) -> Result<Response> {
     let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Settings");
     show(&Index { page, department: visit.user.department })
-}
-
-#[derive(Template)]
-#[template(path = "settings/department.html")]
-struct Edit {
-    page: Page,
-    form: DepartmentForm,
-    mistakes: Mistakes,
-    zones: Vec<String>,
-}
-
-#[derive(Deserialize, Default)]
-#[serde(default)]
-struct DepartmentForm {
-    name: String,
-    zone: String,
-    phone: String,
-    #[serde(flatten)]
-    home: HomeForm,
-    /// As text: fields beside a flattened form are never read as numbers.
-    version: String,
-}
-
-impl DepartmentForm {
-    fn of(department: Department) -> Self {
-        let home = HomeForm::of(&department.home);
-        let Department { name, zone, phone, version, .. } = department;
-        Self { name, zone, phone, home, version: version.to_string() }
-    }
-}
-
-async fn edit(State(app): State<App>, Officer(visit): Officer) -> Result<Response> {
-    let page = events::page(&app, &visit, None, app.clock.now()).await?.titled("Department");
-    let form = DepartmentForm::of(visit.user.department);
-    show(&Edit { page, form, mistakes: Mistakes::default(), zones: Zone::names() })
-}
-
-async fn update(State(app): State<App>, Officer(visit): Officer, Form(form): Form<DepartmentForm>) -> Result<Response> {
-    let now = app.clock.now();
-    let page = events::page(&app, &visit, None, now).await?.titled("Department");
-    let mut mistakes = Mistakes::default();
-    let name = mistakes.note("name", form::line(&form.name, 100));
-    let zone = mistakes.note("zone", accounts::zone(&form.zone));
-    let phone = mistakes.note("phone", form::optional_line(&form.phone, 40));
-    let home = form.home.read(&mut mistakes);
-    let (Some(name), Some(zone), Some(phone), Some(home)) = (name, zone, phone, home) else {
-        return show_as(StatusCode::UNPROCESSABLE_ENTITY, &Edit { page, form, mistakes, zones: Zone::names() });
-    };
-    let actor = visit.user.actor();
-    let new = Department { name, zone, phone, home, version: form.version.parse().unwrap_or_default() };
-    let saved =
-        app.db.write(move |tx| Box::pin(async move { accounts::save_department(tx, actor, &new, now).await })).await?;
-    if saved == Err(Refused::Stale) {
-        let stands = accounts::department(app.db.read()).await?.unwrap_or_default();
-        let mut conflict = Conflict::new(&stands.name, "/settings/department".to_owned(), stands.version);
-        conflict.field("name", "Name", &stands.name, &form.name);
-        conflict.compare("Time zone", zone::plain(&stands.zone), zone::plain(&form.zone));
-        conflict.silent("zone", &form.zone);
-        conflict.field("phone", "Phone for questions", &stands.phone, &form.phone);
-        let theirs = HomeForm::of(&stands.home);
-        for (name, label, _) in HOME_FIELDS {
-            conflict.field(name, label, theirs.line(name), form.home.line(name));
-        }
-        conflict.field("other_places", "Other places you serve", &theirs.other_places, &form.home.other_places);
-        return conflict::show(page, &conflict);
-    }
-    Ok(flash::redirect("/settings", "Saved the department."))
 }

@@ -5,7 +5,7 @@ use crate::support::{Answer, BURN_ON, Browser, Filled, TestApp, dump};
 use burnday::accounts::Role;
 use burnday::calc::calendar::Basis;
 use burnday::events;
-use burnday::permit_records::{self, Permit, Rule};
+use burnday::permit_records::{self, Permit, PermitId, Rule};
 use burnday::permits;
 use burnday::web::words::{self, Reader};
 use std::fs;
@@ -22,7 +22,7 @@ const NEIGHBORS: i64 = 6;
 
 async fn permit(test: &TestApp, id: i64) -> Permit {
     let mut db = test.app.db.read().acquire().await.unwrap();
-    permit_records::find(&mut db, 1, id).await.unwrap().unwrap()
+    permit_records::find(&mut db, PermitId { event_id: 1, id }).await.unwrap().unwrap()
 }
 
 fn ruled(form: Filled, days: &str, basis: &str, counted: &str, dates: &str) -> Filled {

@@ -1,6 +1,5 @@
 //! The sign-ins in the store, each under the hash of its secret.
 
-use super::{IDLE, LONGEST};
 use crate::accounts::store::{HomeRow, parse_role};
 use crate::accounts::{Department, User};
 use crate::db::Tx;
@@ -8,7 +7,12 @@ use crate::error::Result;
 use crate::web::link::Secret;
 use sqlx::SqlitePool;
 use sqlx::types::Json;
-use time::OffsetDateTime;
+use time::{Duration, OffsetDateTime};
+
+/// A sign-in ends after this long without a request.
+pub(in crate::accounts) const IDLE: Duration = Duration::days(14);
+/// A sign-in ends after this long in any case.
+pub(in crate::accounts) const LONGEST: Duration = Duration::days(60);
 
 struct SignedInRow {
     account_id: i64,

@@ -1,4 +1,4 @@
-//! Plans to test drawings with.
+//! Plans to test drawings with, and what the drawings must not do.
 
 use super::KeyDays;
 use crate::calc::calendar::{Basis, Calendar};
@@ -112,4 +112,13 @@ pub(in crate::countdown) fn any() -> impl Strategy<Value = (KeyDays, Outlook)> {
         }
         (key_days(today, rain), outlook(tasks, today))
     })
+}
+
+/// Left, top, right, bottom.
+pub(in crate::countdown) type Rect = [f64; 4];
+
+pub(in crate::countdown) fn overlap(a: Rect, b: Rect) -> bool {
+    // Places are drawn to a tenth.
+    let more = 0.2;
+    a[0] + more < b[2] && b[0] + more < a[2] && a[1] + more < b[3] && b[1] + more < a[3]
 }

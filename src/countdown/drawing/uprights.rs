@@ -24,12 +24,7 @@ pub(in crate::countdown) struct Upright {
 
 /// The lines of a drawing whose lanes end at `floor`, with their names below that on a sheet
 /// of this width. A name goes under its line, in the first row that is free.
-pub(in crate::countdown) fn uprights(
-    axis: &Axis,
-    days: &KeyDays,
-    sheet: f64,
-    (floor, size): (f64, f64),
-) -> Vec<Upright> {
+pub(in crate::countdown) fn uprights(axis: &Axis, days: &KeyDays, sheet: f64, floor: f64, size: f64) -> Vec<Upright> {
     let day = |on| Reader::App.near_day(on, days.today);
     let burn = format!("burn day: {}", Reader::App.near_moment(days.burn, days.today));
     let mut all = vec![("burn", days.burn.date(), burn), ("today", days.today, format!("today: {}", day(days.today)))];

@@ -1,11 +1,10 @@
+use super::super::measures::{ASPECT, FLAG};
 use super::*;
-use crate::countdown::drawing::sample;
+use crate::countdown::drawing::sample::{self, Rect, overlap};
+use crate::countdown::drawing::width;
 use crate::countdown::{Task, TaskState};
 use proptest::prelude::*;
 use time::Duration;
-
-/// Left, top, right, bottom.
-type Rect = [f64; 4];
 
 /// From the tallest letter to the lowest, in Public Sans.
 fn of_text(text: &str, (x, y): (f64, f64), anchor: &str, size: f64) -> Rect {
@@ -35,12 +34,6 @@ fn in_lanes(poster: &Poster) -> Vec<(&str, Rect)> {
         [(point.name.text.as_str(), rect), (point.name.text.as_str(), of_name(&point.name))]
     });
     bars.chain(points).collect()
-}
-
-fn overlap(a: Rect, b: Rect) -> bool {
-    // Places are drawn to a tenth.
-    let more = 0.2;
-    a[0] + more < b[2] && b[0] + more < a[2] && a[1] + more < b[3] && b[1] + more < a[3]
 }
 
 fn none_overlap(all: &[(&str, Rect)]) {

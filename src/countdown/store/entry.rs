@@ -1,0 +1,16 @@
+//! What the journal says about a task.
+
+use crate::db::journal::{Actor, Entry};
+
+pub(super) fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'a str) -> Entry<'a> {
+    Entry {
+        actor,
+        verb,
+        subject: "task",
+        subject_id: Some(id),
+        event_id: Some(event_id),
+        title,
+        before: None,
+        after: None,
+    }
+}
