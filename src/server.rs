@@ -103,7 +103,7 @@ pub fn router(mut app: App) -> Router {
             &[
                 ("Press", press::moved),
                 ("Crew", crew::moved),
-                ("Loans", loans::moved),
+                ("Loans", loans::moves),
                 ("Rooms", rooms::moved),
                 ("Permits and notices", permits::moved),
             ],
