@@ -7,6 +7,7 @@ use super::store::{self, Noted};
 use super::update_form::StepForm;
 use crate::accounts::Worker;
 use crate::db::Tx;
+use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::flash;
@@ -59,12 +60,21 @@ async fn take_back(
 ) -> Result<Response> {
     let now = app.clock.now();
     let (_, loan) = found(&app, id, loan, now).await?;
-    let last = loan.happened().next_back().cloned();
-    let wanted = loan.steps.iter().find(|happened| happened.id == step).cloned().ok_or(Error::NotFound)?;
     let (actor, href) = (visit.user.actor(), loan.href());
-    if last.is_none_or(|last| last.id != wanted.id) {
-        return Ok(flash::redirect(&href, "Nothing was changed. You can undo only the latest update."));
+    let write = app.db.write(move |tx| Box::pin(async move { undo(tx, actor, (&loan, step), now).await }));
+    Ok(flash::redirect(&href, write.await?))
+}
+
+/// Undoes an update if it is the latest one, which another may be since the page was read.
+async fn undo(tx: &mut Tx, actor: Actor, (seen, step): (&Loan, i64), now: OffsetDateTime) -> Result<&'static str> {
+    let loan = store::find(tx, seen.event_id, seen.id).await?.ok_or(Error::NotFound)?;
+    let wanted = loan.steps.iter().find(|happened| happened.id == step).ok_or(Error::NotFound)?;
+    if wanted.is_taken_back {
+        return Ok("Someone already undid this.");
     }
-    let write = app.db.write(move |tx| Box::pin(async move { store::take_back(tx, actor, &loan, &wanted, now).await }));
-    Ok(flash::redirect(&href, if write.await? { "Undone." } else { "Someone already undid this." }))
+    if loan.happened().next_back() != Some(wanted) {
+        return Ok("Nothing was changed. You can undo only the latest update.");
+    }
+    store::take_back(tx, actor, &loan, wanted, now).await?;
+    Ok("Undone.")
 }
