@@ -4,7 +4,7 @@
 use super::agreed::{AgreedDates, BURN, RAIN};
 use super::checklist::{self, Checklist};
 use super::choices::{Insured, Kind};
-use super::field::{Field, id, line, one_of, optional_one, tick};
+use super::field::{Field, id, line, one_of, optional_one, text, tick};
 use super::joined::joined;
 use crate::web::form;
 use crate::web::money::Cents;
@@ -89,16 +89,7 @@ macro_rules! list {
 /// The fields of the form, in its order: how each is typed, read, named, and kept in the
 /// journal. Names of people that the journal has are erased with their personal data.
 pub(super) static FIELDS: [Field<Details>; 37] = [
-    Field::new(
-        ("what", "Item"),
-        |it: &Details, _| it.what.clone(),
-        |it| json!(it.what),
-        |it, text| {
-            it.what = form::line(text, 100)?;
-            Ok(())
-        },
-    )
-    .in_journal("what"),
+    text!("what", "Item", form::line, 100, what).in_journal("what"),
     one_of!("kind", "Type", kind, as_str).in_journal("type"),
     line!("serial", "Serial number", 60, serial).in_journal("serial number"),
     tick!("is_school", "A school", is_school).in_journal("school"),
@@ -141,15 +132,7 @@ pub(super) static FIELDS: [Field<Details>; 37] = [
     },
     list!(checks, "Check", typed_checks, read_checks).in_journal("check"),
     list!(accessories, "Count", typed_accessories, read_accessories).in_journal("count"),
-    Field::new(
-        ("notes", "Notes"),
-        |it: &Details, _| it.notes.clone(),
-        |it| json!(it.notes),
-        |it, text| {
-            it.notes = form::paragraph(text, 2_000)?;
-            Ok(())
-        },
-    ),
+    text!("notes", "Notes", form::paragraph, 2_000, notes),
 ];
 
 /// The fields that hold the number of another row. The lender may be new: that number is 0

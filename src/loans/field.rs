@@ -43,18 +43,25 @@ impl<T> Field<T> {
 
 // The macros are for fields of the `Details` that are in scope where they are used.
 
-/// A line of text of at most this many characters.
-macro_rules! line {
-    ($name:literal, $label:literal, $most:literal, $($place:ident).+) => {
+/// A text of at most this many characters, and how it is read.
+macro_rules! text {
+    ($name:literal, $label:literal, $read:path, $most:literal, $($place:ident).+) => {
         $crate::loans::field::Field::new(
             ($name, $label),
             |it: &Details, _| it.$($place).+.clone(),
             |it: &Details| ::serde_json::json!(it.$($place).+),
-            |it, text| {
-                it.$($place).+ = $crate::web::form::optional_line(text, $most)?;
+            |it, typed| {
+                it.$($place).+ = $read(typed, $most)?;
                 Ok(())
             },
         )
+    };
+}
+
+/// A line that may be left empty, of at most this many characters.
+macro_rules! line {
+    ($name:literal, $label:literal, $most:literal, $($place:ident).+) => {
+        text!($name, $label, $crate::web::form::optional_line, $most, $($place).+)
     };
 }
 
@@ -103,7 +110,7 @@ macro_rules! optional_one {
     };
 }
 
-pub(super) use {line, one_of, optional_one, tick};
+pub(super) use {line, one_of, optional_one, text, tick};
 
 /// Nothing if nothing was typed.
 pub(super) fn optional<T>(text: &str, read: impl Fn(&str) -> Result<T, String>) -> Result<Option<T>, String> {
