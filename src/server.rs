@@ -103,7 +103,7 @@ pub fn router(mut app: App) -> Router {
             &[
                 ("Press", press::moves),
                 ("Crew", crew::moved),
-                ("Loans", loans::moved),
+                ("Loans", loans::moves),
                 ("Rooms", rooms::moved),
                 ("Permits and notices", permits::moves),
             ],

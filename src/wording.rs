@@ -37,7 +37,7 @@ pub async fn update(db: &Db, now: OffsetDateTime) -> Result<()> {
             for event in &events {
                 crew::reword(tx, event, now).await?;
                 guests::reword(tx, event, now).await?;
-                loans::reword(tx, event, (&events, &calendar), now).await?;
+                loans::reword(tx, event, &calendar, now).await?;
                 press::reword(tx, event, now).await?;
                 // In version 1, receipts were compared by their words, too.
                 if was == 1 {

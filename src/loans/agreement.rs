@@ -1,8 +1,13 @@
 //! The loan agreement on paper: what is lent, when, its place on burn day, who pays, and
 //! two signatures.
 
+use super::agreed::Agreed;
+use super::choices::{Free, Insured};
+use super::joined::joined;
+use super::loan::Loan;
+use super::page;
+use super::phrases::{self, date_label};
 use super::snapshot::LoanSnapshot;
-use super::{Agreed, Free, Insured, Loan, date_name, letters, routes};
 use crate::accounts::{Private, SignedIn, User};
 use crate::error::Result;
 use crate::state::App;
@@ -44,7 +49,7 @@ fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
     let availability = snapshot.availability(loan, on);
     match (availability.free, availability.span) {
         (Free::NotFree, _) => "not on loan".to_owned(),
-        (_, Some(span)) => format!("on loan {}", letters::span_says(&span)),
+        (_, Some(span)) => format!("on loan {}", phrases::span_says(&span)),
         _ => "loan dates not agreed yet".to_owned(),
     }
 }
@@ -52,55 +57,31 @@ fn date_says(snapshot: &LoanSnapshot, loan: &Loan, on: Date) -> String {
 fn facts(snapshot: &LoanSnapshot, loan: &Loan, user: &User) -> Vec<(&'static str, String)> {
     let details = &loan.details;
     let event = &snapshot.event.details;
-    let mut facts = vec![("Item", letters::called(loan))];
+    let mut facts = vec![("Item", phrases::called(loan))];
     let mut add = |label, text: String| {
         if !text.is_empty() {
             facts.push((label, text));
         }
     };
-    let named = [event.name.clone(), event.site.clone()].into_iter().filter(|part| !part.is_empty());
-    add("Event", named.collect::<Vec<_>>().join(", "));
+    add("Event", joined([event.name.clone(), event.site.clone()], ", "));
     for on in snapshot.dates() {
-        let label = if date_name(&snapshot.event, on) == "rain date" { "Rain date" } else { "Burn day" };
-        add(label, format!("{}: {}", Reader::Public.day(on), date_says(snapshot, loan, on)));
+        add(date_label(snapshot, on), format!("{}: {}", Reader::Public.day(on), date_says(snapshot, loan, on)));
     }
-    add("Pickup", letters::trip_for_lender(&details.collect, snapshot.fetched_on(loan, event.burn_on)));
-    add("Return", letters::trip_for_lender(&details.bring, Some(snapshot.goes_back(loan).on)));
-    add(
-        "Lender's contact",
-        if details.lender_contact.is_empty() { loan.person.clone() } else { details.lender_contact.clone() },
-    );
+    add("Pickup", phrases::trip_for_lender(&details.collect, snapshot.fetched_on(loan, event.burn_on)));
+    add("Return", phrases::trip_for_lender(&details.bring, Some(snapshot.goes_back(loan).on)));
+    add("Lender's contact", phrases::lender_contact(loan));
     add("Department's contact", details.our_contact.clone());
-    add(
-        "Comes with it",
-        details
-            .checklist
-            .accessories
-            .iter()
-            .map(|it| format!("{} × {}", it.count, it.name))
-            .collect::<Vec<_>>()
-            .join(", "),
-    );
-    add("Transport", details.transport.clone());
-    add(
-        "Power",
-        [details.power.clone(), details.connector.clone()]
-            .into_iter()
-            .filter(|p| !p.is_empty())
-            .collect::<Vec<_>>()
-            .join(", "),
-    );
-    add("Operator", details.operator.clone());
-    add("Training", details.training.clone());
+    let accessories = details.checklist.accessories.iter().map(|it| format!("{} × {}", it.count, it.name));
+    add("Comes with it", joined(accessories, ", "));
+    for (label, text) in details.facts_of_use() {
+        add(label, text);
+    }
     add("Agreed value", details.value.map(|value| user.shown(Private::Money, &value.to_string())).unwrap_or_default());
     let insured = match details.insured {
         Insured::Us => format!("by {}", user.department.name),
         other => other.label().to_owned(),
     };
-    add(
-        "Insured",
-        [insured, details.certificate.clone()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>().join(", "),
-    );
+    add("Insured", joined([insured, details.certificate.clone()], ", "));
     facts
 }
 
@@ -117,9 +98,8 @@ fn terms(snapshot: &LoanSnapshot, loan: &Loan) -> Vec<String> {
              apply."
         }
     };
-    let place =
-        [loan.details.stands.clone(), loan.distance()].into_iter().filter(|p| !p.is_empty()).collect::<Vec<_>>();
-    let place = if place.is_empty() { String::new() } else { format!(" On burn day it will be {}.", place.join(", ")) };
+    let place = phrases::place(loan);
+    let place = if place.is_empty() { String::new() } else { format!(" On burn day it will be {place}.") };
     let returned = if loan.details.is_school {
         format!("We will return it by {}, the lender's next working day after the burn.", Reader::Public.day(due.on))
     } else {
@@ -160,11 +140,11 @@ async fn agreement(
     SignedIn(visit): SignedIn,
     Path((id, loan)): Path<(i64, i64)>,
 ) -> Result<Response> {
-    let (snapshot, loan) = routes::found(&app, id, loan, app.clock.now()).await?;
+    let (snapshot, loan) = page::found(&app, id, loan, app.clock.now()).await?;
     let department = visit.user.department.clone();
     let to = [loan.organization.clone(), loan.person.clone()].into_iter().filter(|line| !line.is_empty());
     show(&Agreement {
-        page: routes::page(&app, &visit, &snapshot.event, "Loan agreement").await?.under(loan.href(), loan.title()),
+        page: page::page(&app, &visit, &snapshot.event, "Loan agreement").await?.under(loan.href(), loan.title()),
         href: loan.href(),
         what: loan.details.what.clone(),
         department: department.name,

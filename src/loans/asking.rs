@@ -2,7 +2,7 @@
 //! for both dates.
 
 use super::snapshot::LoanSnapshot;
-use super::{Agreed, Loan, letters, routes, store};
+use super::{Agreed, Loan, page, phrases, store};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Closings, Kind, NewQuestion, Request, Sender, Typed};
 use crate::countdown;
@@ -115,15 +115,15 @@ fn can_be_asked(loan: &Loan, request: Option<&Request>) -> bool {
 
 /// The lines under the question: what we want to borrow, and when.
 pub(super) fn lines_of(snapshot: &LoanSnapshot, loan: &Loan, dates: &[Date]) -> Vec<(String, String)> {
-    let mut lines = vec![("Item".to_owned(), letters::called(loan))];
+    let mut lines = vec![("Item".to_owned(), phrases::called(loan))];
     for on in dates {
         if let Some(Agreed::Free(span)) = loan.details.agreed.get(on) {
             let label =
                 if Some(*on) == snapshot.event.details.rain_on { "If postponed, we need it" } else { "We need it" };
-            lines.push((label.to_owned(), letters::span_says(span)));
+            lines.push((label.to_owned(), phrases::span_says(span)));
         }
     }
-    lines.extend(letters::plan(snapshot, loan, snapshot.event.details.burn_on).into_iter().skip(1));
+    lines.extend(phrases::plan(snapshot, loan, snapshot.event.details.burn_on).into_iter().skip(1));
     lines
 }
 
@@ -138,7 +138,7 @@ struct AskContext {
 impl AskContext {
     async fn of(app: &App, visit: &Visit, (id, loan): (i64, i64)) -> Result<Self> {
         let now = app.clock.now();
-        let (snapshot, loan) = routes::found(app, id, loan, now).await?;
+        let (snapshot, loan) = page::found(app, id, loan, now).await?;
         let sender = Sender::of(app.db.read(), &visit.user).await?;
         let person = people::find(&mut *app.db.read().acquire().await?, loan.details.lender_id).await?;
         Ok(Self { snapshot, loan, person, sender, now })
@@ -154,7 +154,7 @@ impl AskContext {
         let details = &self.snapshot.event.details;
         let asked = self.loan.request_id.filter(|_| !can_be_asked(&self.loan, self.snapshot.request(&self.loan)));
         let mail = self.person.as_ref().filter(|person| person.has_mail());
-        let page = routes::page(app, visit, &self.snapshot.event, "Ask the lender").await?;
+        let page = page::page(app, visit, &self.snapshot.event, "Ask the lender").await?;
         Ok(AskPage {
             page: page.under(self.loan.href(), self.loan.title()),
             event_id: self.snapshot.event.id,
@@ -255,7 +255,7 @@ pub async fn tie(
     now: OffsetDateTime,
 ) -> Result<Option<i64>> {
     let mut loans = Vec::new();
-    for loan in store::all(tx).await?.into_iter().filter(|l| l.event_id == event.id && things.contains(&l.id)) {
+    for loan in store::some(tx, things).await?.into_iter().filter(|loan| loan.event_id == event.id) {
         let request = match loan.request_id {
             Some(id) => asks::of_request_in(tx, id).await?,
             None => None,
@@ -268,7 +268,7 @@ pub async fn tie(
     loans.retain(|loan| loan.details.lender_id == lender_id);
     let id = asks::ask(tx, by, event, lender_id, question, key, now).await?;
     for loan in &loans {
-        store::asked(tx, Actor::Account(by), (loan.event_id, loan.id, &loan.details.what), id, now).await?;
+        store::asked(tx, Actor::Account(by), &loan.name(), id, now).await?;
     }
     Ok(Some(id))
 }

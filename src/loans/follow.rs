@@ -16,23 +16,15 @@ use time::{Date, OffsetDateTime};
 #[must_use]
 pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result<()>> {
     Box::pin(async move {
-        let known = (change.events, Arc::clone(change.calendar));
-        let snapshot = LoanSnapshot::read(tx, change.new.clone(), known, change.now).await?;
-        refresh(tx, (change.old, &snapshot), change.now).await?;
+        let snapshot = LoanSnapshot::in_write(tx, change.new.clone(), Arc::clone(change.calendar), change.now).await?;
+        refresh(tx, change.old, &snapshot, change.now).await?;
         Ok(())
     })
 }
 
 /// Rewrites the lines of the requests about loans. The lenders know `known`, the event as it
 /// was. Returns how many requests changed.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn refresh(
-    tx: &mut Tx,
-    (known, snapshot): (&Event, &LoanSnapshot),
-    now: OffsetDateTime,
-) -> Result<usize> {
+pub(super) async fn refresh(tx: &mut Tx, known: &Event, snapshot: &LoanSnapshot, now: OffsetDateTime) -> Result<usize> {
     let mut changed = 0;
     for (request, lines) in lines(snapshot) {
         changed += usize::from(asks::refresh(tx, known, request, &lines, now).await?);
@@ -41,16 +33,8 @@ pub(super) async fn refresh(
 }
 
 /// Puts the lines of an event's requests about loans into this program's words.
-///
-/// # Errors
-/// The store's.
-pub async fn reword(
-    tx: &mut Tx,
-    event: &Event,
-    (events, calendar): (&[Event], &Arc<Calendar>),
-    now: OffsetDateTime,
-) -> Result<()> {
-    let snapshot = LoanSnapshot::read(tx, event.clone(), (events, Arc::clone(calendar)), now).await?;
+pub async fn reword(tx: &mut Tx, event: &Event, calendar: &Arc<Calendar>, now: OffsetDateTime) -> Result<()> {
+    let snapshot = LoanSnapshot::in_write(tx, event.clone(), Arc::clone(calendar), now).await?;
     for (request, lines) in lines(&snapshot) {
         asks::reword(tx, event, request, &lines, now).await?;
     }

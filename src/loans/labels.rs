@@ -1,8 +1,9 @@
 //! Labels for borrowed items: what it is, who lent it, and a code that opens its page.
 
+use super::loan::Loan;
 use super::snapshot::LoanSnapshot;
-use super::{Loan, routes, store};
-use crate::accounts::SignedIn;
+use super::{page, store};
+use crate::accounts::{Department, SignedIn};
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::page::{Page, show};
@@ -61,7 +62,7 @@ fn code(address: &str, says: &str) -> Result<String> {
 }
 
 impl Label {
-    fn of(snapshot: &LoanSnapshot, loan: &Loan, (base_url, department, phone): (&str, &str, &str)) -> Result<Self> {
+    fn of(snapshot: &LoanSnapshot, loan: &Loan, base_url: &str, department: &Department) -> Result<Self> {
         let address = address(base_url, loan.id);
         let back = Reader::App.day(snapshot.goes_back(loan).on);
         Ok(Self {
@@ -70,8 +71,8 @@ impl Label {
             lender: loan.lender_in_full(),
             serial: loan.details.serial.clone(),
             back,
-            department: department.to_owned(),
-            phone: phone.to_owned(),
+            department: department.name.clone(),
+            phone: department.phone.clone(),
             address,
         })
     }
@@ -94,9 +95,9 @@ async fn labels(
     let base_url = app.config.base_url();
     let chosen =
         snapshot.loans.iter().filter(|loan| if wanted.loan == 0 { loan.is_live() } else { loan.id == wanted.loan });
-    let about = (base_url.as_str(), department.name.as_str(), department.phone.as_str());
-    let labels = chosen.map(|loan| Label::of(&snapshot, loan, about)).collect::<Result<Vec<_>>>()?;
-    let page = routes::page(&app, &visit, &snapshot.event, "Labels").await?;
+    let label = |loan| Label::of(&snapshot, loan, &base_url, department);
+    let labels = chosen.map(label).collect::<Result<Vec<_>>>()?;
+    let page = page::page(&app, &visit, &snapshot.event, "Labels").await?;
     show(&Labels { page, event_id: id, labels, alone: wanted.loan != 0 })
 }
 

@@ -10,7 +10,7 @@ use crate::crew::{self, CallSheets};
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{self, Event};
-use crate::loans::{self, Out};
+use crate::loans::{self, LoanSnapshot, Out};
 use crate::mail::{self, Letter};
 use crate::people::{self, Person};
 use crate::state::App;
@@ -41,8 +41,7 @@ impl Loaded {
     pub async fn of(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
         let outlook = Outlook::load(app, event, now).await?;
         let accounts = accounts::list(app.db.read()).await?;
-        let things = loans::facts_of_requests(app, event, now).await?;
-        let out = loans::out(app, event, now).await?;
+        let loans = LoanSnapshot::of_event(app, event.clone(), now).await?;
         let mut db = app.db.read().acquire().await?;
         let people = people::everyone(&mut db).await?.into_iter().map(|person| (person.id, person)).collect();
         Ok(Self {
@@ -51,8 +50,8 @@ impl Loaded {
             became: store::became(&mut db, event.id).await?,
             last_said: store::last_said(&mut db).await?,
             sheets: crew::call_sheets(&mut db, event, now).await?,
-            things,
-            out,
+            things: loans.facts_of_requests(),
+            out: loans.out(),
             outlook,
             people,
             accounts,

@@ -48,6 +48,7 @@ mod reminders;
 mod rooms;
 mod settings;
 mod site;
+mod statements;
 mod store;
 mod support;
 mod surnames;

@@ -1,8 +1,9 @@
 //! The form filled in at pickup and at return.
 
-use super::store::Record;
-use crate::loans::Loan;
-use crate::loans::condition::{Accessory, Check, Condition, Found, Looked};
+use crate::loans::checklist::{Accessory, Check};
+use crate::loans::condition::{Condition, Found, Looked};
+use crate::loans::loan::Loan;
+use crate::loans::record::Record;
 use crate::loans::snapshot::LoanSnapshot;
 use crate::photos::{Pictures, Taken};
 use crate::web::form::{self, Mistakes};

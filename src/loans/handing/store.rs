@@ -1,43 +1,30 @@
+//! Saving and reading condition records, with their photos.
+
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
+use crate::loans::choices::Step;
 use crate::loans::condition::Condition;
+use crate::loans::loan::Loan;
+use crate::loans::record::Record;
 use crate::loans::store::{Noted, hour, note};
-use crate::loans::{Loan, Step};
 use crate::photos::{self, Taken};
 use crate::web::words;
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
-use time::{Date, OffsetDateTime, Time};
+use time::{Date, OffsetDateTime};
 
-/// The condition of an item at pickup or at return.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Record {
-    pub id: i64,
-    pub step_id: i64,
-    pub is_return: bool,
-    pub on: Date,
-    pub at: Time,
-    pub given_by: String,
-    pub taken_by: String,
-    pub condition: Condition,
-    pub notes: String,
-    /// Side and number of each photo.
-    pub photos: Vec<(usize, i64)>,
-}
-
-/// All records that nobody undid, by loan, oldest first.
-///
-/// # Errors
-/// The store's.
-pub(in crate::loans) async fn records(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<Record>>> {
+/// The records of these loans, a JSON array of numbers, that nobody undid; oldest first.
+pub(in crate::loans) async fn records(db: &mut SqliteConnection, ids: &str) -> Result<HashMap<i64, Vec<Record>>> {
     let rows = sqlx::query!(
         r#"select c.id as "id!", c.loan_id, c.step_id, c.is_return, c.taken_on as "taken_on: Date", c.taken_time,
                   c.given_by, c.taken_by, c.checks, c.accessories, c.notes
-           from loan_condition c join loan_step s on s.id = c.step_id and s.taken_back_at is null order by c.id"#
+           from loan_condition c join loan_step s on s.id = c.step_id and s.taken_back_at is null
+           where c.loan_id in (select value from json_each(?)) order by c.id"#,
+        ids
     );
     let rows = rows.fetch_all(&mut *db).await?;
-    let mut photos = photos_of(db).await?;
+    let mut photos = photos_of(db, ids).await?;
     let mut all: HashMap<i64, Vec<Record>> = HashMap::new();
     for row in rows {
         all.entry(row.loan_id).or_default().push(Record {
@@ -59,8 +46,12 @@ pub(in crate::loans) async fn records(db: &mut SqliteConnection) -> Result<HashM
     Ok(all)
 }
 
-async fn photos_of(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<(usize, i64)>>> {
-    let rows = sqlx::query!("select condition_id, side, photo_id from loan_photo order by condition_id, side");
+async fn photos_of(db: &mut SqliteConnection, ids: &str) -> Result<HashMap<i64, Vec<(usize, i64)>>> {
+    let rows = sqlx::query!(
+        "select p.condition_id, p.side, p.photo_id from loan_photo p join loan_condition c on c.id = p.condition_id
+         where c.loan_id in (select value from json_each(?)) order by p.condition_id, p.side",
+        ids
+    );
     let mut all: HashMap<i64, Vec<(usize, i64)>> = HashMap::new();
     for row in rows.fetch_all(db).await? {
         all.entry(row.condition_id).or_default().push((usize::try_from(row.side)?, row.photo_id));
@@ -69,9 +60,6 @@ async fn photos_of(db: &mut SqliteConnection) -> Result<HashMap<i64, Vec<(usize,
 }
 
 /// Saves a record, together with the step that the item was picked up or returned.
-///
-/// # Errors
-/// The store's.
 pub async fn add(
     tx: &mut Tx,
     by: i64,
