@@ -104,7 +104,7 @@ pub fn router(mut app: App) -> Router {
                 ("Press", press::moved),
                 ("Crew", crew::moved),
                 ("Loans", loans::moved),
-                ("Rooms", rooms::moved),
+                ("Rooms", rooms::moves),
                 ("Permits and notices", permits::moved),
             ],
             &[crew::follow, guests::follow, loans::follow, reminders::follow],

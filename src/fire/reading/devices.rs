@@ -1,7 +1,7 @@
 //! The sprinkler and the smoke alarm, read.
 
-use super::fahrenheit;
 use crate::calc::fire::bands::{Alarm, Sprinkler};
+use crate::calc::fire::kelvin;
 use crate::calc::fire::sampling::Range;
 use crate::fire::choices::AlarmKind;
 use crate::fire::setup::Setup;
@@ -55,4 +55,9 @@ impl Devices {
     pub fn alarm(&self) -> Option<Alarm> {
         Some(Alarm { distance: self.alarm_distance?, sensing: self.alarm?.sensing() })
     }
+}
+
+/// Fahrenheit in kelvins.
+pub(super) fn fahrenheit(degrees: f64) -> f64 {
+    kelvin((degrees - 32.0) / 1.8)
 }

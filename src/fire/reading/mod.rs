@@ -15,7 +15,7 @@ use crate::calc::fire::room::Opening;
 use crate::calc::fire::sampling::Range;
 use crate::calc::fire::{FOOT, kelvin};
 use crate::web::form::{self, Mistakes};
-use devices::Devices;
+use devices::{Devices, fahrenheit};
 use sizes::Sizes;
 
 pub use heat::Heat;
@@ -93,9 +93,4 @@ fn check_heights(height: f64, surface: Option<Range>, heat: Option<&Heat>, said:
     if surface.is_some_and(|surface| surface.high > height - 4.0 * FOOT + 1e-3) {
         said.add("surface", "Type a height at least 4 ft below the ceiling.");
     }
-}
-
-/// Fahrenheit in kelvins.
-fn fahrenheit(degrees: f64) -> f64 {
-    kelvin((degrees - 32.0) / 1.8)
 }

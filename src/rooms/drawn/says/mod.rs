@@ -1,97 +1,23 @@
 //! What the checks of the drawn rooms found, in words.
 
-use crate::calc::layout::{Fastening, Finding, Grade, Likeness, Side, Use, What};
+mod alike;
+mod quantities;
+
+use super::said::Said;
+use crate::calc::layout::{Fastening, Finding, Grade, What};
 use crate::calc::site::INCH;
-use crate::rooms::{Room, feet};
+use crate::rooms::Room;
 use crate::web::words::capital;
+use quantities::{held, inches, percent, side, tall, use_name};
 
-/// A finding as a page shows it.
-#[derive(Debug, Clone, PartialEq)]
-pub(in crate::rooms) struct Said {
-    pub grade: Grade,
-    /// For tests: the kind of finding.
-    pub mark: &'static str,
-    /// Its room; none if it is about both.
-    pub room: Option<Room>,
-    pub title: String,
-    pub number: String,
-    pub rests_on: &'static str,
-    pub fix: String,
-    /// What it is about.
-    pub items: Vec<u64>,
-}
-
-impl Said {
-    pub fn state(&self) -> &'static str {
-        match self.grade {
-            Grade::Wrong => "wrong",
-            Grade::Look => "look",
-            Grade::Good => "good",
-        }
-    }
-
-    /// For those who can't see its sign.
-    pub fn sign(&self) -> &'static str {
-        match self.grade {
-            Grade::Wrong => "To fix",
-            Grade::Look => "To check",
-            Grade::Good => "Fine",
-        }
-    }
-}
+pub(super) use alike::alike;
 
 const PRACTICE: &str = "common practice, no source";
+
 const PANELS: &str = "common practice, no source; a clear panel gives no protection, it softens and falls";
+
 // From memory.
 const NFPA: &str = "NFPA 13 and 13D; check your edition and the product's listing";
-
-/// "12 in (305 mm)".
-fn inches(meters: f64) -> String {
-    let inches = (meters / INCH * 10.0).round() / 10.0;
-    format!("{inches} in ({:.0} mm)", meters * 1_000.0).replace('-', "−")
-}
-
-/// "7 ft 6 in (2.29 m)".
-fn tall(meters: f64) -> String {
-    format!("{} ({meters:.2} m)", feet(meters))
-}
-
-fn percent(share: f64) -> String {
-    format!("{:.0}%", share * 100.0)
-}
-
-fn held(fastened: Fastening) -> &'static str {
-    match fastened {
-        Fastening::Screwed => "screwed on",
-        Fastening::QuickRelease => "on quick release",
-        Fastening::Unknown => "not said",
-    }
-}
-
-fn use_name(what: Use) -> &'static str {
-    match what {
-        Use::Basket => "wastebasket",
-        Use::Curtain => "curtain",
-        Use::Carpet => "carpet",
-        Use::ClearPanel { .. } => "clear panel",
-        Use::CatchBoard => "catch board",
-        Use::Sprinkler => "sprinkler head",
-        Use::Alarm => "smoke alarm",
-        Use::FuseHole => "fuse hole",
-        Use::Fuel | Use::Other => "item",
-    }
-}
-
-fn side(side: Side) -> &'static str {
-    match side {
-        Side::Left => "through the left wall",
-        Side::Right => "through the right wall",
-        Side::Back => "through the back wall",
-        Side::Front => "out of the front",
-        Side::Floor => "through the floor",
-        Side::Ceiling => "through the ceiling",
-    }
-}
 
 /// Mark, title, number, what it rests on, and what would fix it.
 type Words = (&'static str, String, String, &'static str, String);
@@ -268,52 +194,4 @@ fn worded(what: What, good: bool, first: &str, second: &str) -> Words {
             text("Move what is within a foot of the front."),
         ),
     }
-}
-
-/// What stands elsewhere in room B than in room A.
-pub(super) fn alike(likeness: &Likeness, name: &impl Fn(u64) -> String) -> Vec<Said> {
-    let said = |grade, mark, title: String, number: String, fix: &str, items: Vec<u64>| Said {
-        grade,
-        mark,
-        room: None,
-        title,
-        number,
-        rests_on: "up to 3 in apart is the same place: common practice, no source",
-        fix: fix.to_owned(),
-        items,
-    };
-    let mut all = Vec::new();
-    if likeness.mirrored {
-        let title = "Room B is a mirror image of room A".to_owned();
-        all.push(said(
-            Grade::Wrong,
-            "mirrored",
-            title,
-            String::new(),
-            "Build both rooms the same way around.",
-            Vec::new(),
-        ));
-    }
-    for moved in &likeness.moved {
-        let title = format!("The {} is off in room B", name(moved.b));
-        let number = match (moved.by > moved.raised.abs(), moved.turned) {
-            (true, _) => inches(moved.by),
-            (false, turned) if turned > 1.0 && moved.raised.abs() < INCH => format!("turned {turned:.0}°"),
-            _ if moved.raised < 0.0 => format!("{} lower", inches(-moved.raised)),
-            _ => format!("{} higher", inches(moved.raised)),
-        };
-        all.push(said(
-            Grade::Wrong,
-            "moved",
-            title,
-            number,
-            "Put both in the same place. Critics notice this first.",
-            vec![moved.a, moved.b],
-        ));
-    }
-    if all.is_empty() && likeness.not_drawn.is_empty() {
-        let title = "Both rooms are alike in place".to_owned();
-        all.push(said(Grade::Good, "alike", title, String::new(), "", Vec::new()));
-    }
-    all
 }
