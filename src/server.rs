@@ -104,7 +104,7 @@ pub fn router(mut app: App) -> Router {
                 ("Press", press::moves),
                 ("Crew", crew::moved),
                 ("Loans", loans::moves),
-                ("Rooms", rooms::moved),
+                ("Rooms", rooms::moves),
                 ("Permits and notices", permits::moves),
             ],
             &[crew::follow, guests::follow, loans::follow, reminders::follow],

@@ -1,8 +1,9 @@
 //! What an estimate rests on, line by line.
 
+use super::choices::Fuel;
 use super::reading::Read;
-use super::setup::{Fuel, Setup};
-use super::{listed, says, typed};
+use super::setup::Setup;
+use super::{listed, quantities, typed};
 use crate::calc::fire::FREEZING;
 use crate::calc::fire::bands::Bands;
 use crate::calc::fire::sampling::Range;
@@ -20,7 +21,7 @@ pub(super) struct Basis {
 /// A range of lengths in both units.
 fn both(range: Range) -> String {
     if range.is_exact() {
-        return says::height(range.low);
+        return quantities::height(range.low);
     }
     format!("{} to {} ({:.1} to {:.1} m)", typed::feet(range.low), typed::feet(range.high), range.low, range.high)
 }
@@ -42,12 +43,17 @@ pub(super) fn basis(setup: &Setup, read: &Read, things: &[Thing], bands: &Bands)
         line(
             "Room",
             &format!("{}, {} ceiling", setup.walls, setup.ceiling),
-            format!("{} × {} × {}", says::height(room.length), says::height(room.width), says::height(room.height)),
+            format!(
+                "{} × {} × {}",
+                quantities::height(room.length),
+                quantities::height(room.width),
+                quantities::height(room.height)
+            ),
         ),
         line(
             "Open front",
             "A clear panel gives no protection: it softens and falls.",
-            format!("{} × {}{panel}", says::height(read.front.width), says::height(read.front.height())),
+            format!("{} × {}{panel}", quantities::height(read.front.width), quantities::height(read.front.height())),
         ),
     ];
     for (place, fuel) in read.fuels.iter().enumerate() {
@@ -108,7 +114,7 @@ pub(super) fn basis(setup: &Setup, read: &Read, things: &[Thing], bands: &Bands)
         line(
             MODEL,
             "Its errors in NIST's tests: 27 sprinklers, 83 layers, 4 furnished rooms.",
-            format!("{} fires drawn, {} each", words::grouped(bands.count), says::clock(bands.until)),
+            format!("{} fires drawn, {} each", words::grouped(bands.count), quantities::clock(bands.until)),
         ),
     ]);
     all

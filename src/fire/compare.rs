@@ -3,10 +3,10 @@
 use super::DECIDES;
 use super::basis::{Basis, MODEL, basis};
 use super::estimates::Estimates;
-use super::routes::page;
-use super::says;
+use super::page::page;
+use super::shown::{TimeLine, times};
 use super::snapshot::{Estimate, FireSnapshot};
-use super::views::{TimeLine, times};
+use super::summary::summary;
 use crate::accounts::SignedIn;
 use crate::error::Result;
 use crate::state::App;
@@ -70,24 +70,7 @@ async fn compare(
     let known = FireSnapshot::load(&app, id).await?;
     let mut all = vec![(0, "The room lists now".to_owned())];
     all.extend(known.settings.iter().map(|setting| (setting.id, setting.setup.name.clone())));
-    let last = all.len() - 1;
-    let number = |text: &str, place: usize| text.parse().unwrap_or(all[place].0);
-    let numbers = (number(&pair.one, last.saturating_sub(1)), number(&pair.other, last));
-    let mut columns = Vec::new();
-    for number in [numbers.0, numbers.1] {
-        let chosen = known.chosen(Some(number))?;
-        let Some(Estimate { read, bands }) = known.estimate(&app, &estimates, &chosen).await? else { break };
-        columns.push(Column {
-            id: chosen.id,
-            version: chosen.version,
-            name: chosen.setup.name.clone(),
-            is_plan: chosen.is_plan,
-            first: says::summary(&bands).0,
-            times: times(&bands, &known.earlier),
-            basis: basis(&chosen.setup, &read, &known.things, &bands),
-        });
-    }
-    let columns: Option<[Column; 2]> = columns.try_into().ok();
+    let columns = columns(&app, &estimates, &known, pair.numbers(&all)).await?;
     let (rows, differs) = columns.as_ref().map(compared).unwrap_or_default();
     show(&ComparePage {
         page: page(&app, &visit, &known.event, "Compare two estimates", now).await?,
@@ -99,6 +82,39 @@ async fn compare(
         rows,
         differs,
     })
+}
+
+impl Pair {
+    /// The numbers of the two; the last two of all where none is asked for.
+    fn numbers(&self, all: &[(i64, String)]) -> [i64; 2] {
+        let last = all.len() - 1;
+        let number = |text: &str, place: usize| text.parse().unwrap_or(all[place].0);
+        [number(&self.one, last.saturating_sub(1)), number(&self.other, last)]
+    }
+}
+
+/// Both columns; none if one of the two can't be used.
+async fn columns(
+    app: &App,
+    estimates: &Estimates,
+    known: &FireSnapshot,
+    numbers: [i64; 2],
+) -> Result<Option<[Column; 2]>> {
+    let mut columns = Vec::new();
+    for number in numbers {
+        let chosen = known.chosen(Some(number))?;
+        let Some(Estimate { read, bands }) = known.estimate(app, estimates, &chosen).await? else { break };
+        columns.push(Column {
+            id: chosen.id,
+            version: chosen.version,
+            name: chosen.setup.name.clone(),
+            is_plan: chosen.is_plan,
+            first: summary(&bands).0,
+            times: times(&bands, &known.earlier),
+            basis: basis(&chosen.setup, &read, &known.things, &bands),
+        });
+    }
+    Ok(columns.try_into().ok())
 }
 
 type Compared = (Vec<(&'static str, [String; 2], [String; 2])>, Vec<(String, String, String)>);

@@ -1,7 +1,7 @@
 //! Times of the department's earlier burns, beside the estimate.
 
-use super::routes::{must_plan_fire, page};
-use super::says::clock;
+use super::page::{must_plan_fire, page};
+use super::quantities::clock;
 use super::snapshot::FireSnapshot;
 use super::store::{self, Earlier};
 use crate::accounts::{SignedIn, Visit};

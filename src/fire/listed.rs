@@ -1,10 +1,14 @@
 //! What the rooms' own lists say about the fire: which items burn, which head and which alarm
 //! are there.
 
-use super::setup::{AlarmKind, Fuel, MOST_ITEMS, Setup};
+use super::choices::{AlarmKind, Fuel};
+use super::setup::{MOST_ITEMS, Setup};
 use crate::calc::fire::FOOT;
 use crate::calc::pairs::{first_word, folded};
-use crate::rooms::{Details, Kind, Measured, Room, Thing, feet};
+use crate::error::Result;
+use crate::events::Event;
+use crate::rooms::{self, Details, Kind, Measured, Room, Thing, feet};
+use sqlx::SqliteConnection;
 
 /// Words by which an item is known, in the order in which a fire usually takes them.
 const WORDS: [(Fuel, &[&str]); 5] = [
@@ -43,6 +47,15 @@ fn take_over(setup: &mut Setup, drawn: &Measured) {
             *field = feet(reach.max(SHORTEST));
         }
     }
+}
+
+/// What the lists of an event's rooms say, as a setup.
+///
+/// # Errors
+/// The store's.
+pub async fn as_listed(db: &mut SqliteConnection, event: &Event) -> Result<Setup> {
+    let drawn = rooms::measured(db, event).await?;
+    Ok(setup(&rooms::of_event(db, event.id).await?, drawn.as_ref()))
 }
 
 /// The usual setup with what is on the lists, and what is measured where the rooms are drawn.

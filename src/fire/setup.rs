@@ -1,84 +1,10 @@
 //! What the estimates rest on, as it is typed: the same fields in the form, in the store,
 //! and, once read, in the computation.
 
+use super::choices::{AlarmKind, Ceiling, Fuel, Hose, Place, Walls};
 use crate::calc::fire::growth::{Growth, Item, Shape};
-use crate::calc::fire::items::Preset;
 use crate::calc::fire::sampling::Range;
-use crate::calc::fire::water;
-use crate::named::named;
 use serde::{Deserialize, Serialize};
-
-named! {
-    /// Where the first item stands.
-    Place, "Choose where the fire starts.", START_PLACES: [
-        Wall = "at a wall",
-        Corner = "in a corner",
-        Middle = "in the middle",
-    ]
-}
-
-named! {
-    /// What walls and ceiling are lined with.
-    Walls, "Choose what the walls are lined with.", WALLS: [
-        Gypsum = "gypsum board",
-        Plywood = "plywood",
-    ]
-}
-
-named! {
-    /// What the jet of hot gas runs along.
-    Ceiling, "Choose the type of ceiling.", CEILINGS: [
-        Flat = "flat and smooth",
-        Joists = "exposed joists or beams",
-    ]
-}
-
-named! {
-    /// What the alarm senses.
-    AlarmKind, "Choose the type of alarm.", ALARM_KINDS: [
-        Unknown = "not known",
-        Ionization = "ionization",
-        Photoelectric = "photoelectric",
-    ]
-}
-
-named! {
-    /// The types of items that a fire goes through.
-    Fuel, "Choose the type of item.", FUELS: [
-        Wastebasket = "wastebasket",
-        Curtain = "curtain",
-        Armchair = "armchair",
-        Sofa = "sofa",
-        Bed = "bed",
-    ]
-}
-
-named! {
-    /// The size of the attack hose.
-    Hose, "Choose a hose size.", HOSES: [
-        Small = "1 3/4 in",
-        Large = "2 1/2 in",
-    ]
-}
-
-impl Fuel {
-    pub(super) fn preset(self) -> Preset {
-        match self {
-            Self::Wastebasket => Preset::Wastebasket,
-            Self::Curtain => Preset::Curtain,
-            Self::Armchair => Preset::Armchair,
-            Self::Sofa => Preset::Sofa,
-            Self::Bed => Preset::Bed,
-        }
-    }
-}
-
-impl Hose {
-    pub(super) fn friction(self) -> f64 {
-        let size = if self == Self::Small { 1.75 } else { 2.5 };
-        water::HOSES.into_iter().find(|(inches, _)| *inches >= size).map_or(0.0, |(_, coefficient)| coefficient)
-    }
-}
 
 /// The most items that a fire goes through.
 pub(super) const MOST_ITEMS: usize = 6;

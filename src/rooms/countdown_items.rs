@@ -1,8 +1,9 @@
 //! What the countdown shows about the rooms.
 
-use super::drawn::{Known, Picture, pictures};
-use super::snapshot::RoomSnapshot;
-use super::{ThingState, collected_by, days_left};
+use super::collecting::{collected_by, days_left};
+use super::drawn::{LayoutSnapshot, Picture, pictures};
+use super::snapshot::{Orphan, RoomSnapshot};
+use super::{Thing, ThingState};
 use crate::countdown::{Call, CountdownItems, DrawnRoom, DrawnRooms, Due, MoveLine, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -43,7 +44,7 @@ pub fn countdown_items(
         problems.extend(vec![format!("{href}/warnings"); snapshot.undecided()]);
         let mut due = orphans(&snapshot, &href, event.today(now));
         due.extend(undecided(&snapshot, &href));
-        let known = Known::load(&mut *app.db.read().acquire().await?, snapshot).await?;
+        let known = LayoutSnapshot::load(&mut *app.db.read().acquire().await?, snapshot).await?;
         Ok(CountdownItems {
             strand: Some(Strand::Rooms),
             ready: vec![ready],
@@ -56,7 +57,7 @@ pub fn countdown_items(
 }
 
 /// Both rooms as they fill; none before anything is placed.
-fn small(known: &Known) -> Option<DrawnRooms> {
+fn small(known: &LayoutSnapshot) -> Option<DrawnRooms> {
     let pictures = pictures(known, &[]).filter(|_| !known.places.is_empty())?;
     let shapes = || pictures.iter().flat_map(|picture| &picture.shapes);
     // Both at one scale, with the room that the catch board takes.
@@ -69,7 +70,7 @@ fn small(known: &Known) -> Option<DrawnRooms> {
         items: picture.shapes.iter().map(|shape| (shape.path.clone(), shape.state)).collect(),
     };
     Some(DrawnRooms {
-        href: format!("{}/rooms/plan", known.snapshot.event.href()),
+        href: format!("{}/rooms/plan", known.rooms.event.href()),
         here: shapes().filter(|shape| shape.state == "here").count(),
         all: shapes().count(),
         rooms: pictures.iter().map(room).collect(),
@@ -95,7 +96,7 @@ fn orphans(snapshot: &RoomSnapshot, href: &str, today: Date) -> Vec<Due> {
         let title = format!("Get a second one of {}", words::count(all.len(), "item", "items"));
         return vec![due(title, format!("only one room has them; {left}"))];
     }
-    let one = |orphan: &super::snapshot::Orphan| {
+    let one = |orphan: &Orphan| {
         let details = &orphan.thing.details;
         let count = if orphan.quantity == 1 { String::new() } else { format!("{} × ", orphan.quantity) };
         let title = format!("Get for {}: {count}{}", details.room.other(), details.what);
@@ -122,7 +123,7 @@ fn undecided(snapshot: &RoomSnapshot, href: &str) -> Option<Due> {
 /// Items that would arrive after a burn day on `to`.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
-pub fn moved(
+pub fn moves(
     app: App,
     event: Event,
     to: Details,
@@ -134,7 +135,7 @@ pub fn moved(
         }
         let snapshot = RoomSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
         let today = event.today(now);
-        let late = |thing: &&super::Thing| {
+        let late = |thing: &&Thing| {
             let gift = snapshot.gift(thing).filter(|gift| gift.details.status == GiftStatus::Promised)?;
             gift.details.promised_by.filter(|by| *by >= to.burn_on && snapshot.state(thing) < ThingState::Here)
         };

@@ -1,13 +1,13 @@
-//! Adding, editing, copying and removing items.
+//! Editing and removing items.
 
-use super::form::{BOTH, FORM, ThingForm, is_a_thing};
-use super::views::Edit;
-use super::{Details, Room, Thing, ThingState, routes, store};
-use crate::accounts::{Officer, Visit};
-use crate::error::{Error, Result};
-use crate::events::{self, Event};
-use crate::gifts::{self, Gift};
-use crate::people;
+use super::edit_page::{gifts_of, view};
+use super::form::{BOTH, FORM, ThingForm};
+use super::page::{event, found};
+use super::{Details, Thing, ThingState, store};
+use crate::accounts::Officer;
+use crate::error::Result;
+use crate::events;
+use crate::gifts::Gift;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
@@ -19,117 +19,12 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use axum_extra::extract::Query;
 use serde::Deserialize;
-use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
-        .route("/events/{id}/rooms/new", get(new).merge(post(create)))
         .route("/events/{id}/rooms/items/{thing}/edit", get(edit).merge(post(change)))
-        .route("/events/{id}/rooms/items/{thing}/copy", post(copy))
         .route("/events/{id}/rooms/items/{thing}/remove", post(remove))
-}
-
-/// The most lines for two rooms, so that pairing them stays quick.
-const MOST: usize = 400;
-
-async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Thing)> {
-    let event = routes::event(app, event_id).await?;
-    let thing = store::find(&mut *app.db.read().acquire().await?, event_id, id).await?;
-    Ok((event, thing.ok_or(Error::NotFound)?))
-}
-
-async fn gifts_of(app: &App, event_id: i64) -> Result<Vec<Gift>> {
-    gifts::of_event(&mut *app.db.read().acquire().await?, event_id).await
-}
-
-async fn view(
-    app: &App,
-    visit: &Visit,
-    (event, thing): (&Event, Option<&Thing>),
-    (form, mistakes): (ThingForm, Mistakes),
-    now: OffsetDateTime,
-) -> Result<Edit> {
-    let heading = if thing.is_some() { "Edit item" } else { "Add an item" };
-    let action = thing.map_or(format!("/events/{}/rooms/new", event.id), |thing| format!("{}/edit", thing.href()));
-    let page = routes::page(app, visit, event, heading, now).await?;
-    let gifts = gifts_of(app, event.id).await?;
-    let words = |gift: &Gift| {
-        let says = format!("{} · {} ({})", gift.details.what.says(), gift.giver(), gift.details.status.state());
-        (gift.id.to_string(), says)
-    };
-    Ok(Edit {
-        page: if let Some(thing) = thing { page.under(thing.href(), thing.details.says()) } else { page },
-        heading,
-        is_new: thing.is_none(),
-        action,
-        form,
-        mistakes,
-        gifts: gifts.iter().filter(|gift| is_a_thing(gift)).map(words).collect(),
-        states: ThingState::ALL.map(|state| (state.as_str(), state.label())).to_vec(),
-        names: people::list(app.db.read()).await?,
-    })
-}
-
-#[derive(Deserialize, Default)]
-#[serde(default)]
-struct Wanted {
-    room: String,
-    kind: String,
-}
-
-async fn new(
-    State(app): State<App>,
-    Officer(visit): Officer,
-    Path(id): Path<i64>,
-    Query(wanted): Query<Wanted>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    let event = routes::event(&app, id).await?;
-    let form = ThingForm::fresh(&wanted.room, &wanted.kind);
-    show(&view(&app, &visit, (&event, None), (form, Mistakes::default()), now).await?)
-}
-
-async fn create(
-    State(app): State<App>,
-    Officer(visit): Officer,
-    Path(id): Path<i64>,
-    Form(form): Form<ThingForm>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    let event = routes::event(&app, id).await?;
-    let count = store::of_event(&mut *app.db.read().acquire().await?, id).await?.len();
-    let read = form.read(&gifts_of(&app, id).await?).and_then(|details| fits(details, count));
-    let details = match read {
-        Ok(details) => details,
-        Err(mistakes) => {
-            let page = view(&app, &visit, (&event, None), (form, mistakes), now).await?;
-            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
-        }
-    };
-    let rooms = form.rooms().unwrap_or_default();
-    let said = format!("Added to {}: {}.", if rooms.len() == 1 { rooms[0].as_str() } else { BOTH }, details.says());
-    let actor = visit.user.actor();
-    let add = app.db.write(move |tx| {
-        Box::pin(async move {
-            for room in rooms {
-                store::add(tx, actor, id, &Details { room, ..details.clone() }, now).await?;
-            }
-            Ok(())
-        })
-    });
-    add.await?;
-    Ok(flash::redirect(&format!("/events/{id}/rooms"), &said))
-}
-
-fn fits(details: Details, count: usize) -> Result<Details, Mistakes> {
-    let mut mistakes = Mistakes::default();
-    if count + Room::ALL.len() > MOST {
-        mistakes.add("what", format!("The two rooms hold at most {MOST} lines. Put identical items on one line."));
-        return Err(mistakes);
-    }
-    Ok(details)
 }
 
 async fn edit(
@@ -138,7 +33,8 @@ async fn edit(
     Path((id, thing)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, thing) = found(&app, id, thing).await?;
+    let event = event(&app, id).await?;
+    let thing = found(&app, id, thing).await?;
     let form = ThingForm::of(&thing);
     show(&view(&app, &visit, (&event, Some(&thing)), (form, Mistakes::default()), now).await?)
 }
@@ -150,17 +46,9 @@ async fn change(
     Form(form): Form<ThingForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, thing) = found(&app, id, thing).await?;
-    let read = if form.room == BOTH { None } else { Some(form.read(&gifts_of(&app, id).await?)) };
-    let read = read.unwrap_or_else(|| {
-        let mut mistakes = Mistakes::default();
-        mistakes.add(
-            "room",
-            "Choose one room. To have this item in both, save it and then add a match for the other room.",
-        );
-        Err(mistakes)
-    });
-    let details = match read {
+    let event = event(&app, id).await?;
+    let thing = found(&app, id, thing).await?;
+    let details = match read(&form, &gifts_of(&app, id).await?) {
         Ok(details) => details,
         Err(mistakes) => {
             let page = view(&app, &visit, (&event, Some(&thing)), (form, mistakes), now).await?;
@@ -173,8 +61,19 @@ async fn change(
     if write.await? {
         return Ok(flash::redirect(&thing.href(), "Item saved."));
     }
-    let (_, saved) = found(&app, id, thing.id).await?;
+    let saved = found(&app, id, thing.id).await?;
     conflict::show(events::page(&app, &visit, Some(&event), now).await?, &stale(&saved, &form))
+}
+
+/// An item that exists is in one room.
+fn read(form: &ThingForm, gifts: &[Gift]) -> Result<Details, Mistakes> {
+    if form.room != BOTH {
+        return form.read(gifts);
+    }
+    let mut mistakes = Mistakes::default();
+    mistakes
+        .add("room", "Choose one room. To have this item in both, save it and then add a match for the other room.");
+    Err(mistakes)
 }
 
 fn stale(saved: &Thing, mine: &ThingForm) -> Conflict {
@@ -198,41 +97,6 @@ fn shown<'a>(field: &str, text: &'a str) -> &'a str {
     label.unwrap_or(text)
 }
 
-/// Adds a match to the other room, still to be found: as many as are missing there.
-async fn copy(
-    State(app): State<App>,
-    Officer(visit): Officer,
-    Path((id, thing)): Path<(i64, i64)>,
-) -> Result<Response> {
-    let now = app.clock.now();
-    found(&app, id, thing).await?;
-    let event = routes::event(&app, id).await?;
-    let actor = visit.user.actor();
-    let write = app.db.write(move |tx| {
-        Box::pin(async move {
-            // Sent twice, it is added once.
-            let snapshot = super::snapshot::RoomSnapshot::load(tx, &event).await?;
-            let quantity =
-                snapshot.orphans().filter(|orphan| orphan.thing.id == thing).map(|orphan| orphan.quantity).sum();
-            let details =
-                snapshot.find(thing).filter(|_| quantity > 0).map(|thing| Details { quantity, ..thing.details.like() });
-            match details {
-                Some(details) => {
-                    store::add(tx, actor, id, &details, now).await.map(|added| Some((added, details.room)))
-                }
-                None => Ok(None),
-            }
-        })
-    });
-    Ok(match write.await? {
-        Some((added, room)) => {
-            let there = format!("/events/{id}/rooms/items/{added}");
-            flash::redirect(&there, &format!("Added a match for {room}. It still has to be found."))
-        }
-        None => flash::redirect(&format!("/events/{id}/rooms"), "Nothing was added. It already has a match."),
-    })
-}
-
 #[derive(Deserialize, Default)]
 #[serde(default)]
 struct Seen {
@@ -246,7 +110,8 @@ async fn remove(
     Form(seen): Form<Seen>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (_, thing) = found(&app, id, thing).await?;
+    event(&app, id).await?;
+    let thing = found(&app, id, thing).await?;
     let (actor, which) = (visit.user.actor(), (id, thing.id));
     let write =
         app.db.write(move |tx| Box::pin(async move { store::remove(tx, actor, which, seen.version, now).await }));

@@ -1,19 +1,13 @@
 //! Lengths, typed in centimeters or inches and shown in both.
 
+mod tokens;
 mod typed;
+mod unit;
 
-use crate::named::named;
 use std::fmt;
+use unit::WRONG;
 
-named! {
-    /// The unit a size was typed in.
-    Unit, "Choose a unit.", UNITS: [
-        Centimetre = "cm",
-        Inch = "in",
-    ]
-}
-
-const WRONG: &str = "Type up to three lengths with the unit, as in “24 1/2 in”, “5 ft 2 in” or “60 × 40 × 120 cm”.";
+pub use unit::{UNITS, Unit};
 
 /// Length, width and height, where known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -46,7 +40,7 @@ impl Size {
         if text.is_empty() {
             return Ok(Self::default());
         }
-        let (read, unit) = typed::read(text, (1, typed::LONGEST))?;
+        let (read, unit) = typed::read(text, 1, typed::LONGEST)?;
         agree(&read, beside)?;
         if read.len() > 3 {
             return Err(format!("You typed {} lengths. {WRONG}", read.len()));
@@ -94,7 +88,7 @@ impl Length {
         if text.is_empty() {
             return Err("Type a length with its unit, as in “1 in” or “2.5 cm”.".to_owned());
         }
-        let (read, unit) = typed::read(text, (0, most))?;
+        let (read, unit) = typed::read(text, 0, most)?;
         agree(&read, beside)?;
         match read.as_slice() {
             [tenths] => Ok(Self { tenths: *tenths, unit }),
@@ -145,7 +139,7 @@ fn shown(text: &str) -> (&str, Option<&str>) {
 fn agree(read: &[u32], beside: Option<&str>) -> Result<(), String> {
     let Some(beside) = beside else { return Ok(()) };
     let wrong = || format!("Remove what is in parentheses: “{beside}”.");
-    let (other, _) = typed::read(beside, (0, u32::MAX)).map_err(|_| wrong())?;
+    let (other, _) = typed::read(beside, 0, u32::MAX).map_err(|_| wrong())?;
     let is_same =
         other.len() == read.len() && other.iter().zip(read).all(|(one, other)| one.abs_diff(*other) <= ROUNDED);
     if is_same { Ok(()) } else { Err(wrong()) }

@@ -1,8 +1,9 @@
 //! The safety officer accepts a finding as it is, with a reason.
 
-use super::routes::href;
+use super::page::href;
+use super::said::Shown;
 use super::snapshot::SiteSnapshot;
-use super::store;
+use super::store::{self, Settled};
 use crate::accounts::SignedIn;
 use crate::error::{Error, Result};
 use crate::state::App;
@@ -16,7 +17,7 @@ use axum::response::Response;
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route("/events/{id}/rooms/site/accept", post(accept))
+    Router::new().route("/events/{id}/rooms/site/accept", post(settle))
 }
 
 #[derive(Debug, Deserialize, Default)]
@@ -30,52 +31,64 @@ struct Accept {
     act: String,
 }
 
-async fn accept(
+/// Accepts a finding, or takes that back.
+async fn settle(
     State(app): State<App>,
     SignedIn(visit): SignedIn,
     Path(id): Path<i64>,
     Form(typed): Form<Accept>,
 ) -> Result<Response> {
-    let (now, account) = (app.clock.now(), visit.user.account_id);
     let snapshot = SiteSnapshot::load(&app, id).await?;
     if !visit.user.accepts_risk() {
         return Err(Error::Forbidden(
             "Only the safety officer can accept a finding. Ask the safety officer, or fix it on the drawing.",
         ));
     }
-    let Some(shown) = snapshot.findings.into_iter().find(|shown| shown.key == typed.finding && shown.can_be_accepted())
-    else {
-        return Ok(flash::redirect(
-            &href(id),
-            "Nothing was accepted: the drawing changed, and this is no longer found.",
-        ));
+    let meant = |shown: &Shown| shown.key == typed.finding && shown.can_be_accepted();
+    let account = visit.user.account_id;
+    let said = match snapshot.findings.into_iter().find(meant) {
+        None => "Nothing was accepted: the drawing changed, and this is no longer found.".to_owned(),
+        Some(shown) if typed.act == "take back" => take_back(&app, account, id, shown).await?,
+        Some(shown) if typed.is_outdated(&shown) => {
+            "Nothing was accepted: the number changed after you opened the page. Read it again, then accept it."
+                .to_owned()
+        }
+        Some(shown) => accept(&app, account, id, shown, &typed).await?,
     };
-    if typed.act == "take back" {
-        let write = app.db.write(move |tx| {
-            let what = (shown.key, shown.title);
-            Box::pin(async move { store::settle_again(tx, account, id, (&what.0, &what.1), now).await })
-        });
-        let said = if write.await? { "Taken back. It's open again." } else { "It wasn't accepted." };
-        return Ok(flash::redirect(&href(id), said));
+    Ok(flash::redirect(&href(id), &said))
+}
+
+impl Accept {
+    /// Is it worse than what was read? What has no number may have become worse, too.
+    fn is_outdated(&self, shown: &Shown) -> bool {
+        let is_worse = self.badness.parse().is_ok_and(|badness: f64| shown.badness > badness + 1e-6);
+        shown.number != self.number || is_worse
     }
-    // What has no number may have become worse, too.
-    let is_worse = typed.badness.parse().is_ok_and(|badness: f64| shown.badness > badness + 1e-6);
-    if shown.number != typed.number || is_worse {
-        let said = "Nothing was accepted: the number changed after you opened the page. Read it again, then accept it.";
-        return Ok(flash::redirect(&href(id), said));
-    }
+}
+
+async fn take_back(app: &App, account: i64, id: i64, shown: Shown) -> Result<String> {
+    let now = app.clock.now();
+    let found = settled(shown);
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::settle_again(tx, account, id, &found, now).await }));
+    Ok(if write.await? { "Taken back. It's open again." } else { "It wasn't accepted." }.to_owned())
+}
+
+async fn accept(app: &App, account: i64, id: i64, shown: Shown, typed: &Accept) -> Result<String> {
+    let now = app.clock.now();
     let reason = form::line(&typed.reason, 300).map_err(|_| {
         Error::BadRequest(
             "Say why you accept it, in at most 300 letters. Go back, type a reason, and send it again.".to_owned(),
         )
     })?;
     let said = format!("Accepted: {}. If it gets worse, it comes back.", shown.title);
-    let write = app.db.write(move |tx| {
-        Box::pin(async move {
-            let what = (shown.key.as_str(), shown.title.as_str(), shown.badness);
-            store::accept(tx, account, id, what, &reason, now).await
-        })
-    });
+    let found = settled(shown);
+    let write =
+        app.db.write(move |tx| Box::pin(async move { store::accept(tx, account, id, &found, &reason, now).await }));
     write.await?;
-    Ok(flash::redirect(&href(id), &said))
+    Ok(said)
+}
+
+fn settled(shown: Shown) -> Settled {
+    Settled { finding: shown.key, called: shown.title, badness: shown.badness }
 }

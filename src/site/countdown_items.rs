@@ -27,7 +27,7 @@ pub fn countdown_items(
         if wrong == 0 {
             return Ok(CountdownItems::default());
         }
-        let href = super::routes::href(snapshot.event.id);
+        let href = super::page::href(snapshot.event.id);
         let due = Due {
             title: format!("Fix {} on the site's drawing", words::count(wrong, "finding", "findings")),
             beneath: snapshot.open().next().map(|shown| shown.title.clone()).unwrap_or_default(),

@@ -1,6 +1,6 @@
 //! The form of one thing on the drawing.
 
-use super::plan::{Drawn, FARTHEST, MOST_CORNERS};
+use super::drawn::{Drawn, FARTHEST, MOST_CORNERS};
 use super::typed::{feet, length, number, places, written};
 use crate::calc::site::{FOOT, Kind, Shape};
 use crate::web::form::{self, Mistakes};

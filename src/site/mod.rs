@@ -2,36 +2,40 @@
 //! should.
 
 mod accept;
+mod adding;
 mod basis;
+mod basis_page;
+mod changing;
 mod countdown_items;
 mod drawing;
-mod edit;
+mod drawn;
 mod form;
+mod item;
+mod kept;
+mod page;
 mod photo;
 mod plan;
+mod refused;
 mod routes;
+mod said;
 mod says;
+mod scale_form;
+mod scaled;
+mod sheet;
+mod site_page;
 mod snapshot;
 mod store;
 mod typed;
-
-use crate::state::App;
-use axum::Router;
+mod undo;
 
 pub use basis::Basis;
 pub use countdown_items::countdown_items;
-pub use plan::{Drawn, MOST_ITEMS, Photo, Plan};
-pub use store::{Refused, change, current};
-
-/// The pages of the site.
-pub fn router() -> Router<App> {
-    routes::router().merge(edit::router()).merge(accept::router()).merge(photo::router())
-}
-
-/// The form that takes the photo from above.
-pub fn files_router() -> Router<App> {
-    photo::files_router()
-}
+pub use drawn::Drawn;
+pub use photo::files_router;
+pub use plan::{MOST_ITEMS, Photo, Plan};
+pub use refused::Refused;
+pub use routes::router;
+pub use store::{change, current};
 
 /// The caution on every page and every sheet about the site.
 const DECIDES: &str = "Screening estimates. Local codes, the authority having jurisdiction, and the safety officer \

@@ -1,7 +1,8 @@
 //! What an event has about its site, and what the checks find.
 
 use super::plan::Plan;
-use super::says::{self, Shown};
+use super::said::Shown;
+use super::says;
 use super::store::{self, Accepted, Current};
 use crate::calc::fire::radiation::RADIATED;
 use crate::calc::site::{self, Finding, Given, Grade, Heat, Kind, What};

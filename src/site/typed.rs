@@ -5,6 +5,11 @@ use crate::rooms;
 
 pub(super) use crate::rooms::{feet, number};
 
+/// To a tenth of a millimeter, so that inches stay what they were.
+pub(super) fn rounded(meters: f64) -> f64 {
+    (meters * 10_000.0).round() / 10_000.0
+}
+
 /// Degrees clockwise from north, or a point of the compass.
 pub(super) fn bearing(text: &str) -> Result<f64, String> {
     const POINTS: [&str; 16] =
@@ -25,7 +30,7 @@ pub(super) fn length(text: &str, least: f64, most: f64) -> Result<f64, String> {
     let is_bare = text.ends_with(|c: char| c.is_ascii_digit());
     let meters =
         if is_bare { rooms::length(&format!("{text} ft"), least, most) } else { rooms::length(text, least, most) };
-    meters.map(super::plan::rounded)
+    meters.map(rounded)
 }
 
 /// Places, one a line: the lengths from the left and from the top.

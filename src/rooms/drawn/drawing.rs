@@ -1,8 +1,8 @@
 //! Pictures of the rooms: plans and back walls, large on their own page and small elsewhere.
 
-use super::known::{Drawable, Known};
-use super::says::Said;
-use super::store::Frame;
+use super::place::Frame;
+use super::said::Said;
+use super::snapshot::{Drawable, LayoutSnapshot};
 use crate::calc::layout::{Grade, Use};
 use crate::rooms::{Room, ThingState, feet};
 use crate::web::words::tidy;
@@ -96,7 +96,7 @@ fn shape(one: &Drawable, path: String, (x, y): (f64, f64), wrong: &[u64]) -> Sha
 }
 
 /// Pictures of both rooms with what is placed in them.
-pub(in crate::rooms) fn pictures(known: &Known, findings: &[Said]) -> Option<[Picture; 2]> {
+pub(in crate::rooms) fn pictures(known: &LayoutSnapshot, findings: &[Said]) -> Option<[Picture; 2]> {
     let frame = known.frame?;
     let wrong = findings.iter().filter(|said| said.grade == Grade::Wrong).flat_map(|said| &said.items);
     let wrong: Vec<u64> = wrong.copied().collect();

@@ -1,6 +1,6 @@
 //! What is built into the rooms and is on no list: the drawing says what and where.
 
-use super::store::{Built, Frame, Place};
+use super::place::{Built, Frame, Place};
 use crate::calc::layout::{Fastening, Placed, Use};
 use crate::calc::site::INCH;
 use crate::rooms::Room;

@@ -1,6 +1,6 @@
 //! The forms of the drawn rooms.
 
-use super::store::{Built, Frame, Place};
+use super::place::{Built, Frame, Place};
 use crate::rooms::{feet, length, number};
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
