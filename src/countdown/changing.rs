@@ -4,7 +4,7 @@
 use super::items::{Following, MoveLine, Moves};
 use super::{Outlook, store};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Count, Sender};
+use crate::asks::{self, Count, Sender, Sending};
 use crate::error::{Error, Result};
 use crate::events::{self, Details, Event, EventForm, Refused};
 use crate::mail;
@@ -84,8 +84,8 @@ pub(super) async fn carry_out(
             let following = Following { actor, old, new, moves_times, events, calendar, now };
             moves.follow(tx, following).await?;
             let closes_at = |kind| closings.last(kind, new, now);
-            let who = (actor, &sender, &key);
-            Ok(Ok(asks::tell_changes(tx, (&before, new), who, (decided.again, closes_at), now).await?))
+            let sending = Sending { actor, sender: &sender, key: &key, now };
+            Ok(Ok(asks::tell_changes(tx, (&before, new), decided.again, closes_at, sending).await?))
         })
     });
     write.await

@@ -258,21 +258,9 @@ async fn answer(
     };
     let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
     let Some(ask) = request.live().find(|ask| ask.for_on == burn_on).map(|ask| ask.id) else { return Ok(()) };
-    let given = Given {
-        said,
-        deputy: String::new(),
-        deputy_title: String::new(),
-        deputy_phone: String::new(),
-        deputy_mail: String::new(),
-        wants_to_speak: None,
-        note: String::new(),
-        access_needs: String::new(),
-        party: None,
-        there: None,
-        way: new.channel.way(),
-        evidence: new.words.chars().take(200).collect(),
-    };
-    asks::answer(tx, Actor::Account(by), (event, &request, ask), &given, Confirm::InWriting(sender, key), now).await?;
+    let given = Given { evidence: new.words.chars().take(200).collect(), ..Given::of(said, new.channel.way()) };
+    asks::answer(tx, Actor::Account(by), (event, &request), (ask, &given), Confirm::InWriting(sender, key), now)
+        .await?;
     Ok(())
 }
 
