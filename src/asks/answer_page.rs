@@ -1,12 +1,11 @@
 //! The page behind an emailed link, as its reader sees it: the answer first once there is
 //! one, then the event, or else the buttons.
 
-use super::form::AnswerForm;
-use super::letters::{self, Sender};
+use super::answer_form::AnswerForm;
 use super::link::Opened;
 use super::offer::OfferPart;
 use super::statement::{Change, OWN_ANSWER, Statement};
-use super::{Answer, Ask, Request, Said, store};
+use super::{Answer, Ask, Request, Said, Sender, greeted, letters, lines, live_burn, store};
 use crate::events::{Event, MAP};
 use crate::mail;
 use crate::state::App;
@@ -176,8 +175,8 @@ impl Opened {
         let mark = feed.map(|number| Opens::Calendar.mark(person.id, number)).unwrap_or_default();
         let is_lapsed = request.live().next().is_none();
         AnswerPage {
-            hello: letters::greeted(person),
-            facts: letters::facts(event, request, Reader::Public)
+            hello: greeted(person),
+            facts: lines::facts(event, request, Reader::Public)
                 .into_iter()
                 .map(|line| FactLine::of(event, line))
                 .collect(),
@@ -188,7 +187,7 @@ impl Opened {
             moved_to: if is_lapsed { Reader::Public.day(event.details.burn_on) } else { String::new() },
             moved_on: words::iso(event.details.burn_on),
             late: String::new(),
-            about: letters::about(&event.details),
+            about: live_burn::about(&event.details),
             changes: seen.as_ref().map(|seen| changes(seen, event, request)).unwrap_or_default(),
             before: letters::said_before_it_came_back(request),
             mail_at: mail::goes_out_at(&event.details.zone, *now).map(|at| Reader::Public.time(at)).unwrap_or_default(),

@@ -1,11 +1,11 @@
 //! An answer and everything that follows from it: whoever gave it knows it and gets it
 //! in writing.
 
-use super::letters::{self, Sender};
 use super::noted::{self, By};
+use super::sending::Parties;
 use super::statement::{Known, Statement};
-use super::store::{self, Given};
-use super::{Answer, Ask, Request, changes, deputy};
+use super::store;
+use super::{Answer, Ask, Given, Request, Sender, Sending, changes, deputy, letters};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -32,12 +32,12 @@ pub enum Confirm<'a> {
 pub async fn answer(
     tx: &mut Tx,
     actor: Actor,
-    (event, request, ask_id): (&Event, &Request, i64),
-    given: &Given,
+    about: (&Event, &Request),
+    (ask_id, given): (i64, &Given),
     confirm: Confirm<'_>,
     now: OffsetDateTime,
 ) -> Result<bool> {
-    answer_all(tx, actor, (event, request), &[(ask_id, given.clone())], confirm, now).await
+    answer_all(tx, actor, about, &[(ask_id, given.clone())], confirm, now).await
 }
 
 /// The same for several dates at once, which one letter confirms. False if all of them are
@@ -85,7 +85,7 @@ pub(super) async fn answer_all(
         noted::note_statement(tx, request.id, By::Voice, &after_it, (actor, now))?;
         return Ok(true);
     };
-    let letter = letters::confirming(event, &new, (&known, None), (&person, sender, key), now)?;
+    let letter = letters::confirming(event, &new, (&known, None), Parties { sender, person: &person, key }, now)?;
     mail::queue(tx, &letter, now).await?;
     noted::note_statement(tx, request.id, By::Page, &after_it, (actor, now))?;
     noted::note_statement(tx, request.id, By::Mail(&letter.dedup), &Statement::of(event, &new), (actor, now))?;
@@ -112,17 +112,11 @@ pub async fn note_sent(
 ///
 /// # Errors
 /// The store's.
-pub async fn send_question(
-    tx: &mut Tx,
-    actor: Actor,
-    (event, request_id): (&Event, i64),
-    (sender, key): (&Sender, &LinkKey),
-    now: OffsetDateTime,
-) -> Result<bool> {
+pub async fn send_question(tx: &mut Tx, (event, request_id): (&Event, i64), sending: Sending<'_>) -> Result<bool> {
     let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(false) };
     let statement = noted::statement_of(tx, request_id).await?.unwrap_or_default();
     let known = Known { request, statement, is_assumed: false };
-    changes::write_to(tx, &known, (event, false), (actor, sender, key), now).await
+    changes::write_to(tx, &known, (event, false), sending).await
 }
 
 /// Withdraws a question and tells anyone who may be counting on it. False if it was
@@ -130,13 +124,8 @@ pub async fn send_question(
 ///
 /// # Errors
 /// The store's.
-pub async fn take_back(
-    tx: &mut Tx,
-    actor: Actor,
-    (event, request): (&Event, &Request),
-    (sender, key): (&Sender, &LinkKey),
-    now: OffsetDateTime,
-) -> Result<bool> {
+pub async fn take_back(tx: &mut Tx, (event, request): (&Event, &Request), sending: Sending<'_>) -> Result<bool> {
+    let Sending { actor, key, now, .. } = sending;
     let noted = noted::statement_of(tx, request.id).await?;
     let Known { statement: known, is_assumed, .. } = Known::of(event, request.clone(), noted);
     if !store::withdraw(tx, actor, request, now).await? {
@@ -156,7 +145,7 @@ pub async fn take_back(
         return Ok(true);
     }
     if let Some(person) = people::find(tx, request.person_id).await?.filter(Person::has_mail) {
-        let letter = letters::withdrawing(event, &new, &known, (&person, sender, key), now)?;
+        let letter = letters::withdrawing(event, &new, &known, sending.to(&person), now)?;
         mail::queue(tx, &letter, now).await?;
         noted::note_statement(tx, request.id, By::Mail(&letter.dedup), &truth, (actor, now))?;
     }

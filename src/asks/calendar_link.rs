@@ -1,6 +1,6 @@
 //! The link with which calendar apps fetch an event.
 
-use super::routes::event;
+use super::found;
 use super::store::{self, FeedOf};
 use crate::accounts::Officer;
 use crate::error::Result;
@@ -39,7 +39,7 @@ async fn renew(
     Form(form): Form<CalendarForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let event = event(&app, id).await?;
+    let event = found::event(&app, id).await?;
     let here = format!("/events/{id}/replies");
     let key = match form.act.as_str() {
         "new" => Some(app.link_key.clone()),

@@ -1,8 +1,10 @@
 //! The emails to someone who comes in another person's place: who sends them, where and
 //! when, with a calendar entry, and later that they are no longer needed.
 
-use super::{Answer, Ask, Kind as AskKind, Request, Said, Sender, calendar, letters, live_burn, store};
-use crate::accounts;
+use super::kind::Style;
+use super::sender::Senders;
+use super::sending::Parties;
+use super::{Answer, Ask, Request, Said, calendar, letters, lines, live_burn, store};
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::Event;
@@ -12,9 +14,6 @@ use crate::people::{self, Person};
 use crate::web::link::LinkKey;
 use crate::web::words::{self, Reader};
 use time::{Duration, OffsetDateTime};
-
-/// Who sends the deputy, who gets the replies, and the key that names this installation.
-type Who<'a> = (&'a Person, &'a Sender, &'a LinkKey);
 
 /// The deputy who counts for a date, if they can be emailed.
 fn standing<'a>(request: &Request, ask: &'a Ask) -> Option<&'a Answer> {
@@ -37,8 +36,9 @@ pub async fn tell(tx: &mut Tx, event: &Event, before: &Request, key: &LinkKey, n
         return Ok(());
     }
     let Some(person) = people::find(tx, after.person_id).await? else { return Ok(()) };
-    let sender = sender(tx, after.asked_by).await?;
-    for letter in letters_after_answer(event, (before, &after), (&person, &sender, key), now)? {
+    let sender = Senders::load(tx).await?.named(after.asked_by);
+    let parties = Parties { sender: &sender, person: &person, key };
+    for letter in letters_after_answer(event, (before, &after), parties, now)? {
         queue(tx, &letter, now).await?;
     }
     Ok(())
@@ -59,20 +59,6 @@ pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<
     Ok(())
 }
 
-async fn sender(tx: &mut Tx, account: Option<i64>) -> Result<Sender> {
-    let department = accounts::department_in(tx).await?.unwrap_or_default();
-    let account = accounts::list_in(tx).await?.into_iter().find(|known| Some(known.id) == account);
-    let holder = match account {
-        None => None,
-        Some(account) => {
-            let person = people::find(tx, account.person_id).await?;
-            let (phone, title) = person.map(|person| (person.details.phone, person.details.office)).unwrap_or_default();
-            Some((account.name, account.mail, phone, title))
-        }
-    };
-    Ok(Sender::from(holder, (department.name, department.phone)))
-}
-
 /// The letters needed after a new answer or after withdrawing the question.
 ///
 /// # Errors
@@ -80,7 +66,7 @@ async fn sender(tx: &mut Tx, account: Option<i64>) -> Result<Sender> {
 pub fn letters_after_answer(
     event: &Event,
     (before, after): (&Request, &Request),
-    who: Who<'_>,
+    parties: Parties<'_>,
     now: OffsetDateTime,
 ) -> Result<Vec<Letter>> {
     let mut letters = Vec::new();
@@ -88,12 +74,12 @@ pub fn letters_after_answer(
         let old = before.live().find(|old| old.id == ask.id).and_then(|old| standing(before, old));
         let new = standing(after, ask);
         if let Some(old) = old.filter(|old| !still_comes(old, after, ask)) {
-            letters.push(call_off(event, after, (ask, old), who, now)?);
+            letters.push(call_off(event, after, (ask, old), parties, now)?);
         }
         let named = |answer: &Answer| (answer.deputy.clone(), answer.deputy_title.clone());
         let is_told = |new: &Answer| old.is_some_and(|old| same_mail(old, new) && named(old) == named(new));
         if let Some(new) = new.filter(|new| !is_told(new)) {
-            letters.push(send(event, after, (ask, new), who, now)?);
+            letters.push(send(event, after, (ask, new), parties, now)?);
         }
     }
     Ok(letters)
@@ -108,7 +94,7 @@ pub fn letters_after_answer(
 pub fn letters_after_change(
     (old, new): (&Event, &Event),
     request: &Request,
-    who: Who<'_>,
+    parties: Parties<'_>,
     now: OffsetDateTime,
 ) -> Result<Vec<Letter>> {
     let has = |event: &Event, on| on == event.details.burn_on || Some(on) == event.details.rain_on;
@@ -124,9 +110,9 @@ pub fn letters_after_change(
         let Some(answer) = ask.last().filter(named) else { continue };
         let on = ask.for_on;
         if ask.is_lapsed && has(old, on) && !has(new, on) {
-            letters.push(call_off(new, request, (ask, answer), who, now)?);
+            letters.push(call_off(new, request, (ask, answer), parties, now)?);
         } else if !ask.is_lapsed && (facts(old) != facts(new) || is_rain(old, on) != is_rain(new, on)) {
-            letters.push(send(new, request, (ask, answer), who, now)?);
+            letters.push(send(new, request, (ask, answer), parties, now)?);
         }
     }
     Ok(letters)
@@ -180,17 +166,17 @@ fn send(
     event: &Event,
     request: &Request,
     (ask, answer): (&Ask, &Answer),
-    (person, sender, key): Who<'_>,
+    parties: Parties<'_>,
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let (day, is_rain) = (Reader::Public.day(ask.for_on), Some(ask.for_on) == event.details.rain_on);
     let rain = if is_rain { ", the rain date" } else { "" };
     // A title after the name ends with a comma.
-    let comma = if person.place().is_empty() { "" } else { "," };
-    let lead = format!("{}{comma} is sending you to {} on {day}{rain}.", sent_by(person), event.details.name);
+    let comma = if parties.person.place().is_empty() { "" } else { "," };
+    let lead = format!("{}{comma} is sending you to {} on {day}{rain}.", sent_by(parties.person), event.details.name);
     let mut facts = vec![(if is_rain { "Rain date" } else { "Day" }.to_owned(), day.clone())];
     let own = |line: &(String, String)| {
-        let (label, text) = letters::line_for(Reader::Public, line);
+        let (label, text) = lines::line_for(Reader::Public, line);
         (if label == "For" { "In place of".to_owned() } else { label }, text)
     };
     facts.extend(request.facts.iter().map(own));
@@ -202,43 +188,53 @@ fn send(
     }
     facts.extend(live_burn::for_visitors(&event.details, request));
     let words = [
-        letters::about(&event.details),
+        live_burn::about(&event.details),
         "If you can't come, or this is a mistake, call us or reply to this email.".to_owned(),
     ];
     let parts = Parts { lead: &lead, facts: &facts, words: &words, ..Parts::default() };
-    let subject = format!("You are coming in place of {}: {day}", person.details.name);
-    letter((event, request, ask, answer), (person, sender, key), (subject, Status::Confirmed, &parts), now)
+    let subject = format!("You are coming in place of {}: {day}", parties.person.details.name);
+    letter(event, request, (ask, answer), parties, Notice { subject, status: Status::Confirmed, parts }, now)
 }
 
 fn call_off(
     event: &Event,
     request: &Request,
     (ask, answer): (&Ask, &Answer),
-    (person, sender, key): Who<'_>,
+    parties: Parties<'_>,
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let day = Reader::Public.day(ask.for_on);
     let lead = format!("You no longer need to come to {} on {day}.", event.details.name);
-    let who = letters::sentence(&format!("You were coming in place of {}", sent_by(person)));
+    let who = letters::sentence(&format!("You were coming in place of {}", sent_by(parties.person)));
     let words = [format!("{who} You don't need to do anything.")];
     let parts = Parts { lead: &lead, words: &words, ..Parts::default() };
     let subject = format!("No longer needed: {day}");
-    letter((event, request, ask, answer), (person, sender, key), (subject, Status::Cancelled, &parts), now)
+    letter(event, request, (ask, answer), parties, Notice { subject, status: Status::Cancelled, parts }, now)
+}
+
+/// What a deputy is told, and what becomes of their calendar entry.
+struct Notice<'a> {
+    subject: String,
+    status: Status,
+    parts: Parts<'a>,
 }
 
 /// It names no contact record and has no link, since we know the deputy only from what the
 /// guest wrote.
 fn letter(
-    (event, request, ask, answer): (&Event, &Request, &Ask, &Answer),
-    (person, sender, key): Who<'_>,
-    (subject, status, parts): (String, Status, &Parts<'_>),
+    event: &Event,
+    request: &Request,
+    (ask, answer): (&Ask, &Answer),
+    parties: Parties<'_>,
+    Notice { subject, status, parts }: Notice<'_>,
     now: OffsetDateTime,
 ) -> Result<Letter> {
+    let Parties { sender, person, key } = parties;
     let (number, sequence) = (number(ask, answer), sequence(event, request));
     let to = Mailbox { name: answer.deputy.clone(), address: answer.deputy_mail.clone() };
     let phone = words::phone(&sender.phone);
     // Whoever comes for a guest gets a formal letter, as the guest did.
-    let is_formal = request.kind == AskKind::Guest;
+    let is_formal = request.kind.style() == Style::Letter;
     let dear = if is_formal { format!("Dear {}:", answer.deputy) } else { String::new() };
     let parts = Parts {
         hello: &answer.deputy,
@@ -247,7 +243,7 @@ fn letter(
         title: if is_formal { &sender.title } else { "" },
         phone: &phone,
         department: &sender.department,
-        ..parts.clone()
+        ..parts
     };
     let (start, end) = calendar::hours(event, request, ask.for_on);
     let entry = Entry {
@@ -259,7 +255,7 @@ fn letter(
         summary: format!("{}: in place of {}", event.details.name, person.details.name),
         place: calendar::place(event, request),
         geo: calendar::geo(event),
-        description: format!("In place of {}\n{}", sent_by(person), sender.contact()),
+        description: format!("In place of {}\n{}", sent_by(parties.person), sender.contact()),
         status: Status::Confirmed,
         organizer: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         attendee: Some(to.clone()),

@@ -1,127 +1,18 @@
 //! The emails people get about a question.
 
-use super::{Answer, Ask, Kind as AskKind, Request, Said, Statement, calendar, hours, live_burn};
-use crate::accounts::{self, Role, User};
+use super::kind::Style;
+use super::lines::facts;
+use super::live_burn::about;
+use super::sender::{Sender, greeted};
+use super::sending::Parties;
+use super::{Answer, Ask, Request, Said, Statement, calendar};
 use crate::error::Result;
-use crate::events::{Details, Event};
+use crate::events::Event;
 use crate::mail::{self, Kind, Letter, Mailbox, Parts};
-use crate::people::{self, Person};
-use crate::web::link::{LinkKey, Opens};
+use crate::people::Person;
+use crate::web::link::Opens;
 use crate::web::words::{self, Reader};
-use sqlx::SqlitePool;
 use time::{Date, Duration, OffsetDateTime};
-
-pub use super::live_burn::about;
-
-/// How long a live burn takes, in whole hours. Common practice, no source.
-pub(super) const LASTS_HOURS: i64 = 2;
-
-/// Who asks, and gets the replies.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sender {
-    pub name: String,
-    pub mail: String,
-    pub phone: String,
-    /// For the letters they sign: their office. May be empty.
-    pub title: String,
-    pub department: String,
-    /// Who signs, if not the sender. Replies and calls still go to the sender.
-    pub signer: Option<Signer>,
-}
-
-/// Someone who signs, such as the chief.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Signer {
-    pub name: String,
-    /// May be empty.
-    pub title: String,
-}
-
-impl Sender {
-    /// An account holder, by name, email, phone and title, or else the department, by name
-    /// and phone.
-    pub(super) fn from(holder: Option<(String, String, String, String)>, department: (String, String)) -> Self {
-        let (department, phone) = department;
-        match holder {
-            None => Self {
-                name: department.clone(),
-                mail: String::new(),
-                phone,
-                title: String::new(),
-                department,
-                signer: None,
-            },
-            Some((name, mail, own, title)) => {
-                let phone = if own.is_empty() { phone } else { own };
-                Self { name, mail, phone, title, department, signer: None }
-            }
-        }
-    }
-
-    /// Whom to call: "Olga Wren, 555-0117".
-    #[must_use]
-    pub fn contact(&self) -> String {
-        let parts = [self.name.clone(), words::phone(&self.phone)];
-        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ")
-    }
-
-    /// The signed-in user.
-    ///
-    /// # Errors
-    /// The store's.
-    pub async fn of(db: &SqlitePool, user: &User) -> Result<Self> {
-        Self::named(db, Some(user.account_id)).await
-    }
-
-    /// The education officer, who gets all replies, or else the department.
-    ///
-    /// # Errors
-    /// The store's.
-    pub async fn officer(db: &SqlitePool) -> Result<Self> {
-        let accounts = accounts::list(db).await?;
-        let officer = accounts.iter().find(|one| one.role == Role::EducationOfficer && !one.disabled);
-        Self::named(db, officer.map(|account| account.id)).await
-    }
-
-    /// An account holder, or else the department.
-    ///
-    /// # Errors
-    /// The store's.
-    pub async fn named(db: &SqlitePool, account: Option<i64>) -> Result<Self> {
-        let department = accounts::department(db).await?.unwrap_or_default();
-        let account = match account {
-            Some(id) => accounts::find(db, id).await?,
-            None => None,
-        };
-        let holder = match account {
-            None => None,
-            Some(account) => {
-                let person = people::find(&mut *db.acquire().await?, account.person_id).await?;
-                let (phone, title) =
-                    person.map(|person| (person.details.phone, person.details.office)).unwrap_or_default();
-                Some((account.name, account.mail, phone, title))
-            }
-        };
-        Ok(Self::from(holder, (department.name, department.phone)))
-    }
-}
-
-/// How a friendly message greets someone: officials by their full name.
-#[must_use]
-pub fn greeted(person: &Person) -> &str {
-    let details = &person.details;
-    if details.office.is_empty() { details.called() } else { &details.name }
-}
-
-/// How an email about a question begins if it is a formal letter: to guests, and to
-/// officials unless they are on the crew. Empty if it is a friendly message.
-fn dear(kind: AskKind, person: &Person) -> String {
-    match kind {
-        AskKind::Guest => person.details.salutation(),
-        AskKind::Post | AskKind::Help => String::new(),
-        AskKind::Coverage | AskKind::Loan | AskKind::Item => person.details.dear_official(),
-    }
-}
 
 /// "The live burn is on Saturday, January 2, 2027. The rain date is Saturday, January 9,
 /// 2027."
@@ -139,58 +30,44 @@ fn dates(event: &Event, request: &Request) -> String {
     request.live().map(says).collect::<Vec<_>>().join(" ")
 }
 
-/// The lines a question states besides its dates: those about the event, then its own.
-/// Statements store and compare them; [`line_for`] gives them as people read them.
-pub(super) fn lines(details: &Details, request: &Request) -> Vec<(String, String)> {
-    let own = |label: &str| request.facts.iter().any(|(other, _)| other == label);
-    // A crew position's own place is a spot on the site.
-    let site = if own("Where") { "Site" } else { "Where" };
-    let mut lines = vec![("Event".to_owned(), live_burn::stored(details))];
-    lines.push(("First fire".to_owned(), words::iso_time(details.burn_time)));
-    if !details.site.is_empty() {
-        lines.push((site.to_owned(), details.site.clone()));
-    }
-    lines.extend(live_burn::for_visitors(details, request));
-    let own = request.facts.iter().filter(|line| !lines.contains(line)).cloned().collect::<Vec<_>>();
-    lines.extend(own);
-    lines
-}
-
-/// A stored line as a reader sees it.
-pub(super) fn line_for(reader: Reader, (label, text): &(String, String)) -> (String, String) {
-    (label.clone(), text_for(reader, label, text))
-}
-
-/// The text of a stored line as a reader sees it.
-pub(super) fn text_for(reader: Reader, label: &str, text: &str) -> String {
-    match label {
-        "First fire" | "Time" | "Arrive" => hours::text_for(reader, text),
-        "Event" => live_burn::read(text),
-        _ => text.to_owned(),
+/// How an email about a question begins if it is a formal letter. Empty if it is a friendly
+/// message.
+fn dear(style: Style, person: &Person) -> String {
+    match style {
+        Style::Letter => person.details.salutation(),
+        Style::LetterToOfficials => person.details.dear_official(),
+        Style::Message => String::new(),
     }
 }
 
-/// The lines under a question, for a reader: its dates, the event's time and place, then
-/// what was typed.
-#[must_use]
-pub fn facts(event: &Event, request: &Request, reader: Reader) -> Vec<(String, String)> {
-    let mut facts = Vec::new();
-    for ask in request.live() {
-        let label = if Some(ask.for_on) == event.details.rain_on { "Rain date" } else { "Day" };
-        facts.push((label.to_owned(), reader.day(ask.for_on)));
-    }
-    facts.extend(lines(&event.details, request).iter().skip(1).map(|line| line_for(reader, line)));
-    facts
+/// What an email is, before who it is from and to.
+pub(super) struct Heading {
+    pub kind: Kind,
+    pub dedup: String,
+    pub subject: String,
+    pub due_at: OffsetDateTime,
+    pub not_after: OffsetDateTime,
 }
 
+impl Heading {
+    /// Of a notice that goes out at once, and is of use until the last date it is about.
+    pub fn notice(request: &Request, dedup: String, subject: String, now: OffsetDateTime) -> Self {
+        Self { kind: Kind::Notice, dedup, subject, due_at: now, not_after: last_moment(request, now) }
+    }
+}
+
+/// An email about a question, without calendar entries.
 pub(super) fn letter(
-    (kind, dedup, subject): (Kind, String, String),
-    (event, request, person, sender): (&Event, &Request, &Person, &Sender),
+    heading: Heading,
+    event: &Event,
+    request: &Request,
+    person: &Person,
+    sender: &Sender,
     parts: &Parts<'_>,
-    (due_at, not_after): (OffsetDateTime, OffsetDateTime),
 ) -> Result<Letter> {
+    let Heading { kind, dedup, subject, due_at, not_after } = heading;
     let (signed, contact, phone) = (sender.signer.as_ref(), sender.contact(), words::phone(&sender.phone));
-    let dear = dear(request.kind, person);
+    let dear = dear(request.kind.style(), person);
     let title = if dear.is_empty() { "" } else { sender.title.as_str() };
     let parts = Parts {
         hello: greeted(person),
@@ -270,8 +147,9 @@ pub fn asking(
     };
     let said: usize = request.asks.iter().map(|ask| ask.answers.len()).sum();
     let dedup = format!("ask/{}/{}/{}/{said}", request.id, event.facts_revision, request.version);
-    let about = (Kind::Ask, dedup, request.question.clone());
-    letter(about, (event, request, person, sender), &parts, (now, request.closes_at))
+    let subject = request.question.clone();
+    let heading = Heading { kind: Kind::Ask, dedup, subject, due_at: now, not_after: request.closes_at };
+    letter(heading, event, request, person, sender, &parts)
 }
 
 /// Each date's answer, for a letter that asks about other dates.
@@ -336,7 +214,7 @@ pub fn confirming(
     event: &Event,
     request: &Request,
     (known, promise): (&Statement, Option<&str>),
-    (person, sender, key): (&Person, &Sender, &LinkKey),
+    parties: Parties<'_>,
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let answered: Vec<(&Ask, &Answer)> = request.live().filter_map(|ask| Some((ask, ask.stands()?))).collect();
@@ -367,9 +245,9 @@ pub fn confirming(
             fresh.iter().map(|(ask, answer)| format!("{}: {}", Reader::Public.day(ask.for_on), answer.says()));
         format!("Your answer for {}", answers.collect::<Vec<_>>().join("; "))
     };
-    let about = (Kind::Notice, dedup, subject);
-    let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;
-    Ok(Letter { calendars: calendar::attachments(event, request, known, (sender, person, key), now), ..letter })
+    let heading = Heading::notice(request, dedup, subject, now);
+    let letter = letter(heading, event, request, parties.person, parties.sender, &parts)?;
+    Ok(Letter { calendars: calendar::attachments(event, request, known, parties, now), ..letter })
 }
 
 fn open_dates(request: &Request) -> impl Iterator<Item = Date> {
@@ -391,7 +269,7 @@ pub fn withdrawing(
     event: &Event,
     request: &Request,
     known: &Statement,
-    (person, sender, key): (&Person, &Sender, &LinkKey),
+    parties: Parties<'_>,
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let words = [format!("We asked: {}", request.question), about(&event.details)];
@@ -405,8 +283,8 @@ pub fn withdrawing(
     let at = now.unix_timestamp();
     let dedup = format!("withdrawn/{}/{}/{}/{at}", request.id, event.facts_revision, request.version);
     let subject = format!("No longer needed: {what}");
-    let about = (Kind::Notice, dedup, subject);
-    let letter = letter(about, (event, request, person, sender), &parts, (now, last_moment(request, now)))?;
-    let calendars = calendar::attachments(event, request, known, (sender, person, key), now);
+    let heading = Heading::notice(request, dedup, subject, now);
+    let letter = letter(heading, event, request, parties.person, parties.sender, &parts)?;
+    let calendars = calendar::attachments(event, request, known, parties, now);
     Ok(Letter { urgent: true, calendars, ..letter })
 }

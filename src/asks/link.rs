@@ -1,18 +1,16 @@
 //! The page behind an emailed link: one question and its buttons, for someone without an
 //! account.
 
-use super::form::AnswerForm;
-use super::letters::{self, Sender};
+use super::answer_form::AnswerForm;
 use super::noted::{self, By};
 use super::offer::{OfferPart, Taking};
+use super::sending::Parties;
 use super::statement::{Known, Statement};
-use super::{Ask, Given, Said, calendar, deputy, store};
+use super::{Ask, Given, Said, calendar, deputy, feed, letters, store};
 use crate::accounts::dead_link;
-use crate::db::journal::{self, Actor};
+use crate::db::journal::Actor;
 use crate::error::Result;
-use crate::events;
 use crate::mail;
-use crate::people;
 use crate::state::App;
 use crate::web::form::{Form, Mistakes};
 use crate::web::limits::{Client, Limit};
@@ -33,8 +31,7 @@ pub fn router() -> Router<App> {
     Router::new()
         .route("/answer/{secret}", get(page).merge(post(press)))
         .route("/answer/{secret}/calendar", get(calendar_file))
-        .route("/calendar/{secret}", get(feed))
-        .route("/event-calendar/{secret}", get(feed))
+        .merge(feed::router())
 }
 
 /// What a link opened.
@@ -99,10 +96,8 @@ async fn press(
     let read = match form.read(&opened.found.request) {
         Ok(read) => read,
         Err(mistakes) => {
-            return private(show_as(
-                StatusCode::UNPROCESSABLE_ENTITY,
-                &opened.page(&app, form, mistakes, OfferPart::default()),
-            ));
+            let page = opened.page(&app, form, mistakes, OfferPart::default());
+            return private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page));
         }
     };
     let request = &opened.found.request;
@@ -111,10 +106,8 @@ async fn press(
         return private(Ok(Redirect::to(&here).into_response()));
     }
     let find = |id: i64| request.asks.iter().find(|ask| ask.id == id);
-    let (live, late): (Vec<_>, Vec<_>) = read
-        .into_iter()
-        .filter_map(|(id, given)| Some((find(id)?.clone(), given)))
-        .partition(|(ask, _)| !ask.is_lapsed);
+    let given = read.into_iter().filter_map(|(id, given)| Some((find(id)?.clone(), given)));
+    let (live, late): (Vec<_>, Vec<_>) = given.partition(|(ask, _)| !ask.is_lapsed);
     if !late.is_empty() {
         return too_late(&app, opened, form, late).await;
     }
@@ -160,9 +153,9 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
     let truth = Statement::of(&event, &new);
     let seen = truth.clone().seen_by(&known);
     let promise = taking.as_ref().and_then(Taking::says);
+    let parties = Parties { sender: &sender, person: &person, key: &app.link_key };
     let letter = if person.has_mail() {
-        let letter =
-            letters::confirming(&event, &new, (&known, promise.as_deref()), (&person, &sender, &app.link_key), now)?;
+        let letter = letters::confirming(&event, &new, (&known, promise.as_deref()), parties, now)?;
         Some((mail::Ready::of(&letter, now)?, letter.dedup))
     } else {
         None
@@ -198,52 +191,14 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
     write.await
 }
 
-fn ics(file: String) -> Response {
-    ([(header::CONTENT_TYPE, "text/calendar; charset=utf-8"), (header::REFERRER_POLICY, "no-referrer")], file)
-        .into_response()
-}
-
 /// What they said yes to here, as a calendar file.
 async fn calendar_file(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match opened(&app, &client, &secret).await? {
         Ok(opened) => {
             let store::Opened { request, event, person, sender, .. } = &opened.found;
-            Ok(ics(calendar::file(event, request, (sender, person, &app.link_key))))
+            let parties = Parties { sender, person, key: &app.link_key };
+            Ok(feed::ics(calendar::file(event, request, parties)))
         }
         Err(answer) => Ok(answer),
-    }
-}
-
-/// A calendar that apps fetch regularly.
-async fn feed(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
-    if let Err(too_often) = app.limits.take(Limit::LinkAddress, &client) {
-        return Ok(too_often.into_response());
-    }
-    let db = app.db.read();
-    let of = match Secret::read(&secret) {
-        Some(secret) => store::opened_feed(db, &secret).await?,
-        None => None,
-    };
-    match of {
-        Some(store::FeedOf::Event(id)) => {
-            let Some(event) = events::find(db, id).await? else { return dead_link(&app).await };
-            let sender = Sender::officer(db).await?;
-            let told = journal::of(db, "event", id).await?;
-            let changed = told.first().map_or(event.details.burn_on.midnight().assume_utc(), |change| change.at);
-            Ok(ics(calendar::of_event(&event, &sender, &app.link_key, changed)))
-        }
-        Some(store::FeedOf::Person(id)) => {
-            let Some(person) = people::find(&mut *db.acquire().await?, id).await? else { return dead_link(&app).await };
-            let mut entries = Vec::new();
-            for request in store::of_person(db, id).await? {
-                let sender = Sender::named(db, request.asked_by).await?;
-                if let Some(event) = events::find(db, request.event_id).await? {
-                    entries.extend(calendar::standing(&event, &request, (&sender, &person, &app.link_key)));
-                }
-            }
-            let department = Sender::named(db, None).await?.department;
-            Ok(ics(mail::ics::feed(&department, &entries)))
-        }
-        None => dead_link(&app).await,
     }
 }

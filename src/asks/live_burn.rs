@@ -2,8 +2,10 @@
 //! to park, and what to wear.
 
 use super::Request;
-use super::letters::LASTS_HOURS;
 use crate::events::{self, Details, Format, LIVE_BURN};
+
+/// How long a live burn takes, in whole hours. Common practice, no source.
+pub(super) const LASTS_HOURS: i64 = 2;
 
 /// What a live burn is, for someone who has never seen one.
 #[must_use]

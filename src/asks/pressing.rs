@@ -1,12 +1,12 @@
 //! Recording a reply with one press, during the call.
 
+use super::answer_form::named_asks;
 use super::answering::answer_all;
-use super::form::named_asks;
-use super::letters::Sender;
-use super::list::back_to;
-use super::routes::{ERASED, NOT_SAVED};
-use super::{Ask, Confirm, Given, Request, Said, Way, same_hours, store};
+use super::found::{self, NOT_SAVED, back_to};
+use super::{Ask, Confirm, Given, Request, Said, Sender, Way, same_hours, store};
 use crate::accounts::Visit;
+use crate::db::Tx;
+use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
 use crate::mail;
@@ -48,18 +48,11 @@ impl Press {
 fn given(ask: &Ask, said: Said) -> Given {
     let before = ask.stands().filter(|_| said == Said::Yes);
     Given {
-        said,
-        deputy: String::new(),
-        deputy_title: String::new(),
-        deputy_phone: String::new(),
-        deputy_mail: String::new(),
         wants_to_speak: before.and_then(|before| before.wants_to_speak),
-        note: String::new(),
         access_needs: before.map(|before| before.access_needs.clone()).unwrap_or_default(),
         party: before.and_then(|before| before.party),
         there: before.and_then(|before| before.there),
-        way: Way::Phone,
-        evidence: String::new(),
+        ..Given::of(said, Way::Phone)
     }
 }
 
@@ -69,6 +62,22 @@ fn says(request: &Request, given: &[(i64, Given)], event: &Event, now: OffsetDat
     let asks = request.asks.iter().filter(|ask| given.iter().any(|(id, _)| *id == ask.id));
     let days: Vec<String> = asks.map(|ask| Reader::App.near_day(ask.for_on, event.today(now))).collect();
     format!("said {said} to {}", days.join(" and "))
+}
+
+/// What to say once it is saved.
+fn saved(
+    request: &Request,
+    given: &[(i64, Given)],
+    event: &Event,
+    person: Option<&Person>,
+    now: OffsetDateTime,
+) -> String {
+    let mut said = format!("Saved: {} {}, by phone.", found::name(person), says(request, given, event, now));
+    if person.is_some_and(Person::has_mail) {
+        said += " They get a confirmation by email.";
+        said += &mail::night_note(&event.details.zone, now);
+    }
+    said
 }
 
 /// Saves what a button says, as an answer on the phone.
@@ -87,29 +96,13 @@ pub(super) async fn press(
         return Ok(flash::redirect(&to, "Nothing changed. Choose one of the buttons."));
     };
     let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
-    let who = person.as_ref().map_or(ERASED, |person| person.details.name.as_str());
-    let mut said = format!("Saved: {who} {}, by phone.", says(&request, &given, &event, now));
-    if person.as_ref().is_some_and(Person::has_mail) {
-        said += " They get a confirmation by email.";
-        said += &mail::night_note(&event.details.zone, now);
-    }
+    let said = saved(&request, &given, &event, person.as_ref(), now);
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let confirm = Confirm::InWriting(&sender, &key);
-            let Some(request) = store::of_request_in(tx, request.id).await? else { return Ok(None) };
-            // All dates that the button names are saved, or none.
-            let is_live = |id: i64| request.live().any(|ask| ask.id == id);
-            if !given.iter().all(|(id, _)| is_live(*id)) {
-                return Ok(None);
-            }
-            if !answer_all(tx, actor, (&event, &request), &given, confirm, now).await? {
-                return Ok(None);
-            }
-            let requests = store::to_person(tx, event.id, request.person_id).await?;
-            let by = requests.iter().find(|known| known.id == request.id);
-            Ok(Some(by.map_or(0, |by| same_hours::others(by, &requests).len())))
+            save(tx, actor, (&event, request.id), &given, confirm, now).await
         })
     });
     let said = match write.await? {
@@ -118,6 +111,29 @@ pub(super) async fn press(
         Some(_) => said,
     };
     Ok(flash::redirect(&to, &said))
+}
+
+/// Saves all answers that the button names, or none if one of their dates is gone. Returns
+/// how many other questions the answers leave to close.
+async fn save(
+    tx: &mut Tx,
+    actor: Actor,
+    (event, id): (&Event, i64),
+    given: &[(i64, Given)],
+    confirm: Confirm<'_>,
+    now: OffsetDateTime,
+) -> Result<Option<usize>> {
+    let Some(request) = store::of_request_in(tx, id).await? else { return Ok(None) };
+    let is_live = |id: i64| request.live().any(|ask| ask.id == id);
+    if !given.iter().all(|(id, _)| is_live(*id)) {
+        return Ok(None);
+    }
+    if !answer_all(tx, actor, (event, &request), given, confirm, now).await? {
+        return Ok(None);
+    }
+    let requests = store::to_person(tx, event.id, request.person_id).await?;
+    let by = requests.iter().find(|known| known.id == request.id);
+    Ok(Some(by.map_or(0, |by| same_hours::others(by, &requests).len())))
 }
 
 /// What the page offers after a yes.

@@ -2,12 +2,10 @@
 //! other open questions to them can be closed. The education officer decides that: an
 //! answer by itself closes nothing.
 
-use super::letters::Sender;
-use super::list::back_to;
+use super::found::{self, back_to};
 use super::noted::{self, By};
-use super::routes::{ERASED, event, found};
 use super::statement::{Known, Statement};
-use super::{AS_ALTERNATE, Ask, Hours, Kind, Request, Said, changes, deputy, hours, store};
+use super::{AS_ALTERNATE, Ask, Hours, Kind, Request, Said, Sender, Sending, changes, deputy, hours, store};
 use crate::accounts::Officer;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -18,7 +16,6 @@ use crate::people;
 use crate::state::App;
 use crate::web::flash::{self, Undo};
 use crate::web::form::Form;
-use crate::web::link::LinkKey;
 use crate::web::path::Path;
 use crate::web::routes::post;
 use crate::web::words;
@@ -150,9 +147,9 @@ async fn close_others(
     Form(form): Form<Back>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (_, request) = found(&app, id, request).await?;
+    let (_, request) = found::question(&app, id, request).await?;
     let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
-    let who = person.map_or(ERASED.to_owned(), |person| person.details.name);
+    let who = found::name(person.as_ref());
     let (actor, to) = (visit.user.actor(), back_to(&form.back, id, request.id));
     let close = app.db.write(move |tx| Box::pin(async move { close_in(tx, actor, (id, request.id), now).await }));
     let (closed, outdated) = close.await?;
@@ -247,7 +244,7 @@ async fn reopen(
     Form(form): Form<Reopen>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    event(&app, id).await?;
+    found::event(&app, id).await?;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let (actor, key) = (visit.user.actor(), app.link_key.clone());
     let to = match form.request.as_slice() {
@@ -256,24 +253,30 @@ async fn reopen(
     };
     let write = app.db.write(move |tx| {
         Box::pin(async move {
-            let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
-            let (mut opened, mut replaced) = (0, 0);
-            for request in form.request {
-                let request = store::of_request_in(tx, request).await?;
-                let Some(request) = request.filter(|request| request.event_id == id) else { continue };
-                let requests = store::to_person(tx, id, request.person_id).await?;
-                if request.is_withdrawn && replaced_by(&request, &requests).is_some() {
-                    replaced += 1;
-                    continue;
-                }
-                let is_new = open_again(tx, actor, (&event, &request), (&sender, &key), now).await?;
-                opened += usize::from(is_new);
-            }
-            Ok((opened, replaced))
+            let sending = Sending { actor, sender: &sender, key: &key, now };
+            reopen_all(tx, id, &form.request, sending).await
         })
     });
     let (opened, replaced) = write.await?;
     Ok(flash::redirect(&to, &reopened(opened, replaced)))
+}
+
+/// Opens these questions again, and counts those it opened and those it didn't because a
+/// newer one took their place.
+async fn reopen_all(tx: &mut Tx, event_id: i64, ids: &[i64], sending: Sending<'_>) -> Result<(usize, usize)> {
+    let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
+    let (mut opened, mut replaced) = (0, 0);
+    for id in ids {
+        let request = store::of_request_in(tx, *id).await?;
+        let Some(request) = request.filter(|request| request.event_id == event_id) else { continue };
+        let requests = store::to_person(tx, event_id, request.person_id).await?;
+        if request.is_withdrawn && replaced_by(&request, &requests).is_some() {
+            replaced += 1;
+            continue;
+        }
+        opened += usize::from(open_again(tx, (&event, &request), sending).await?);
+    }
+    Ok((opened, replaced))
 }
 
 /// What reopening did, for the message at the top of the next page.
@@ -294,13 +297,8 @@ fn reopened(opened: usize, replaced: usize) -> String {
 
 /// Opens a withdrawn question again. Someone who never got it is asked. Someone who was told
 /// that it is withdrawn is listed until told otherwise. False if it is open.
-async fn open_again(
-    tx: &mut Tx,
-    actor: Actor,
-    (event, request): (&Event, &Request),
-    (sender, key): (&Sender, &LinkKey),
-    now: OffsetDateTime,
-) -> Result<bool> {
+async fn open_again(tx: &mut Tx, (event, request): (&Event, &Request), sending: Sending<'_>) -> Result<bool> {
+    let Sending { actor, key, now, .. } = sending;
     if !store::reopen(tx, actor, request, now).await? {
         return Ok(false);
     }
@@ -310,7 +308,7 @@ async fn open_again(
     if !has_heard(tx, request).await? {
         let Some(request) = store::of_request_in(tx, request.id).await? else { return Ok(true) };
         let known = Known { request, statement: Statement::default(), is_assumed: false };
-        changes::write_to(tx, &known, (event, false), (actor, sender, key), now).await?;
+        changes::write_to(tx, &known, (event, false), sending).await?;
         return Ok(true);
     }
     let known = noted::statement_of(tx, request.id).await?.unwrap_or_default();

@@ -1,9 +1,8 @@
 //! Who has out-of-date details, and updating them.
 
 use super::changes::{self, Outdated};
-use super::letters::Sender;
 use super::statement::Change;
-use super::{Request, noted, store};
+use super::{Request, Sender, Sending, noted, store};
 use crate::accounts::{Officer, Private, User, Worker};
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
@@ -114,7 +113,8 @@ async fn tell(
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
-            changes::tell_chosen(tx, &event, &form.request, (actor, &sender, &key), now).await
+            let sending = Sending { actor, sender: &sender, key: &key, now };
+            changes::tell_chosen(tx, &event, &form.request, sending).await
         })
     });
     let said = match write.await?.written {
@@ -142,7 +142,8 @@ async fn told(
             if heard.as_of != as_of(&event, &request) {
                 return Ok(false);
             }
-            changes::told_by_voice(tx, (&event, request), (actor, &sender, &key), now).await?;
+            let sending = Sending { actor, sender: &sender, key: &key, now };
+            changes::told_by_voice(tx, (&event, request), sending).await?;
             Ok(true)
         })
     });

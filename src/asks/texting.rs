@@ -1,9 +1,8 @@
 //! The links that call and text someone about a question. The officer's own phone sends
 //! the message, and nothing counts as said until someone presses a button here.
 
-use super::letters;
 use super::views::is_undecided;
-use super::{Ask, Request};
+use super::{Ask, Request, greeted};
 use crate::accounts::{Private, User};
 use crate::events::Event;
 use crate::people::Person;
@@ -51,7 +50,7 @@ impl Phones<'_> {
     }
 
     fn message(&self, request: &Request, person: &Person, link: Option<&str>) -> String {
-        let (hello, from) = (letters::greeted(person), (self.user.name.as_str(), self.user.department.name.as_str()));
+        let (hello, from) = (greeted(person), (self.user.name.as_str(), self.user.department.name.as_str()));
         let today = self.event.today(self.now);
         let day = |ask: &Ask| {
             let is_rain = Some(ask.for_on) == self.event.details.rain_on;

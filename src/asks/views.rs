@@ -1,17 +1,11 @@
 //! A question and its replies, in the words of the app.
 
 use super::calls::LeftMessage;
-use super::form::{AskForm, RecordForm};
 use super::{Ask, Request, Said};
 use crate::accounts::{Private, User};
 use crate::events::Event;
 use crate::people::Person;
-use crate::people::choosing::Chooser;
-use crate::web::form::Mistakes;
-use crate::web::history::HistoryLine;
-use crate::web::page::Page;
 use crate::web::words::{self, Reader};
-use askama::Template;
 use time::OffsetDateTime;
 
 /// The answer for one date.
@@ -128,29 +122,6 @@ pub(super) fn reached(person: &Person) -> String {
     if place.is_empty() { reached.to_owned() } else { format!("{place} · {reached}") }
 }
 
-/// An email as it would go out.
-#[derive(Debug)]
-pub(super) struct Preview {
-    pub to: String,
-    pub subject: String,
-    pub text: String,
-}
-
-#[derive(Template)]
-#[template(path = "asks/new.html")]
-pub(super) struct New {
-    pub page: Page,
-    pub event_id: i64,
-    pub burn_day: String,
-    pub rain_day: String,
-    pub form: AskForm,
-    pub mistakes: Mistakes,
-    pub chooser: Chooser,
-    pub previews: Vec<Preview>,
-    /// The people chosen whom email doesn't reach.
-    pub to_ring: Vec<String>,
-}
-
 #[derive(Debug)]
 pub(super) struct AnswerLine {
     /// The answer, how it came and the date, as marks.
@@ -163,46 +134,6 @@ pub(super) struct AnswerLine {
     pub detail: String,
     pub when: String,
     pub is_lapsed: bool,
-}
-
-#[derive(Template)]
-#[template(path = "asks/request.html")]
-pub(super) struct RequestPage {
-    pub page: Page,
-    pub event_id: i64,
-    pub request: Request,
-    pub who: String,
-    pub person_place: String,
-    pub mail: String,
-    pub phone: String,
-    /// The links that call and text them. Either may be empty.
-    pub call: String,
-    pub text: String,
-    /// May the user see how to reach people and what they need?
-    pub sees: bool,
-    pub facts: Vec<(String, String)>,
-    pub says: Vec<Stands>,
-    /// "left a message Mon, Nov 30". May be empty.
-    pub left: String,
-    pub asked: String,
-    pub closes: String,
-    pub answers: Vec<AnswerLine>,
-    pub messages: Vec<MessageLine>,
-    /// The dates a reply can be recorded for.
-    pub dates: Vec<(i64, String)>,
-    pub form: RecordForm,
-    /// The note on a message someone left.
-    pub left_note: String,
-    pub mistakes: Mistakes,
-    pub may_record: bool,
-    /// May the user save that they left a message?
-    pub may_log: bool,
-    pub can_ask_again: bool,
-    /// No newer question took its place.
-    pub may_reopen: bool,
-    /// Other open questions to the same person for hours that this yes takes.
-    pub others: Vec<String>,
-    pub history: Vec<HistoryLine>,
 }
 
 /// A message someone left.

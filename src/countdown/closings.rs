@@ -8,24 +8,12 @@ use crate::state::App;
 use futures_util::future::BoxFuture;
 use time::{Date, OffsetDateTime};
 
-/// The task by whose due date the answers to this kind of question must be in.
-fn task(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Post => "crew-confirmed",
-        Kind::Help => "volunteer-sign-up",
-        Kind::Guest => "guest-replies",
-        Kind::Loan => "loans-confirmed",
-        Kind::Item => "collect-furnishings",
-        Kind::Coverage => "press-follow-up",
-    }
-}
-
 impl Outlook {
     /// The last days for answers.
     #[must_use]
     pub fn closings(&self) -> Closings {
-        let due = |kind| {
-            let place = self.tasks.iter().position(|one| one.key.as_deref() == Some(task(kind)))?;
+        let due = |kind: Kind| {
+            let place = self.tasks.iter().position(|one| one.key.as_deref() == Some(kind.task()))?;
             Some(self.row(place).1.due)
         };
         Closings::of(due)
@@ -34,7 +22,7 @@ impl Outlook {
     /// By when the plan needs the answers that are still missing.
     pub(super) fn answers_due(&self) -> impl Iterator<Item = (Kind, Date)> {
         Kind::ALL.into_iter().filter_map(move |kind| {
-            let (needs, row) = self.rows().find(|(one, _)| one.key.as_deref() == Some(task(kind)))?;
+            let (needs, row) = self.rows().find(|(one, _)| one.key.as_deref() == Some(kind.task()))?;
             needs.is_open().then_some((kind, row.due))
         })
     }

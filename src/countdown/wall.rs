@@ -9,7 +9,6 @@ use super::critical_path::{self, ChainNote};
 use super::drawing::KeyDays;
 use super::{DrawnRooms, Outlook, Places, Strand, Task, TaskState, explain};
 use crate::accounts::SignedIn;
-use crate::asks::Kind;
 use crate::calc::plan::PlanStatus;
 use crate::error::Result;
 use crate::events;
@@ -91,7 +90,7 @@ fn other_dates(outlook: &Outlook, permits: &[Permit]) -> Vec<(Date, String)> {
     let day = |on| Reader::App.near_day(on, outlook.today);
     let mut answers: BTreeMap<Date, Vec<&str>> = BTreeMap::new();
     for (kind, on) in outlook.answers_due() {
-        answers.entry(on).or_default().push(who_answers(kind));
+        answers.entry(on).or_default().push(kind.group());
     }
     let answers =
         answers.into_iter().map(|(on, who)| (on, format!("Answers from {} by {}", words::and(&who), day(on))));
@@ -102,17 +101,6 @@ fn other_dates(outlook: &Outlook, permits: &[Permit]) -> Vec<(Date, String)> {
     let mut dates: Vec<(Date, String)> = answers.chain(expires).collect();
     dates.sort();
     dates
-}
-
-fn who_answers(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Post => "crew",
-        Kind::Help => "volunteers",
-        Kind::Guest => "guests",
-        Kind::Loan => "lenders",
-        Kind::Item => "donors",
-        Kind::Coverage => "newsrooms",
-    }
 }
 
 /// All tasks by strand, except those that aren't needed.

@@ -6,7 +6,9 @@ use super::home::{page, snapshot};
 use super::snapshot::{CrewSnapshot, ReplyStatus};
 use super::{Assignment, Post, store};
 use crate::accounts::Visit;
-use crate::asks::{self, Closings, Kind, NewQuestion, Request, Sender, Typed};
+use crate::asks::{
+    self, Asked, AskingPart, Choosing, Kind, NewQuestion, QuestionForm, Recipient, Request, Sender, Sending,
+};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -17,7 +19,7 @@ use crate::people::Person;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
-use crate::web::link::{self, LinkKey};
+use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -35,32 +37,20 @@ pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/crew/ask", get(show_page).merge(post(ask)))
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-struct AskForm {
-    person: Vec<i64>,
-    date: Vec<String>,
-    question: String,
-    words: String,
-    closes_on: String,
-    closes_time: String,
-    act: String,
-}
+const CHOOSING: Choosing = Choosing { field: "person", nothing: "Choose at least one person." };
+
+/// The message as it is first drafted.
+const WORDS: &str = "If you can only be there part of the time, tell us when in your answer.";
 
 #[derive(Template)]
 #[template(path = "crew/ask.html")]
 struct AskPage {
     page: Page,
     event_id: i64,
-    burn_day: String,
-    rain_day: String,
     lines: Vec<AskLine>,
     /// No one is assigned yet.
     is_bare: bool,
-    form: AskForm,
-    mistakes: Mistakes,
-    previews: Vec<Preview>,
-    to_ring: Vec<String>,
+    asking: AskingPart,
 }
 
 struct AskLine {
@@ -68,47 +58,7 @@ struct AskLine {
     name: String,
     posts: String,
     stands: String,
-    is_chosen: bool,
     reached: &'static str,
-}
-
-struct Preview {
-    to: String,
-    subject: String,
-    text: String,
-}
-
-impl AskForm {
-    fn has(&self, date: &str) -> bool {
-        self.date.iter().any(|chosen| chosen == date)
-    }
-
-    fn usual(event: &Event, closings: &Closings, now: OffsetDateTime) -> Self {
-        let (closes_on, closes_time) = closings.typed(Kind::Post, event, now);
-        Self {
-            date: asks::dates_of(event),
-            question: Kind::Post.question().to_owned(),
-            words: "If you can only be there part of the time, tell us when in your answer.".to_owned(),
-            closes_on,
-            closes_time,
-            ..Self::default()
-        }
-    }
-
-    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<NewQuestion, Mistakes> {
-        let mut mistakes = Mistakes::default();
-        if self.person.is_empty() {
-            mistakes.add("person", "Choose at least one person.");
-        }
-        let typed = Typed {
-            question: &self.question,
-            words: &self.words,
-            dates: &self.date,
-            closes_on: &self.closes_on,
-            closes_time: &self.closes_time,
-        };
-        typed.read(Kind::Post, event, now, mistakes)
-    }
 }
 
 /// What one person has not been asked yet.
@@ -159,10 +109,10 @@ async fn show_page(
     let now = app.clock.now();
     let snapshot = snapshot(&app, id).await?;
     let closings = countdown::closings(app.clone(), snapshot.event.clone(), now).await?;
-    let mut form = AskForm::usual(&snapshot.event, &closings, now);
-    form.person = match wanted.person {
-        Some(person) => vec![person],
-        None => snapshot.to_ask(),
+    let form = QuestionForm {
+        words: WORDS.to_owned(),
+        chosen: wanted.person.map_or_else(|| snapshot.to_ask(), |person| vec![person]),
+        ..QuestionForm::usual(Kind::Post, &snapshot.event, &closings, now)
     };
     show(&view(&app, &visit, &snapshot, form, Mistakes::default(), now).await?)
 }
@@ -171,7 +121,7 @@ async fn view(
     app: &App,
     visit: &Visit,
     snapshot: &CrewSnapshot,
-    form: AskForm,
+    form: QuestionForm,
     mistakes: Mistakes,
     now: OffsetDateTime,
 ) -> Result<AskPage> {
@@ -186,21 +136,15 @@ async fn view(
             name: open.person.details.name.clone(),
             posts: posts.iter().map(|(_, post)| post.details.name.as_str()).collect::<Vec<_>>().join(", "),
             stands: stands.says(today),
-            is_chosen: form.person.contains(&open.person.id),
             reached: if open.person.has_mail() { "by email" } else { "no email: call" },
         }
     };
     Ok(AskPage {
         page: page(app, visit, event, "Ask the crew").await?,
         event_id: event.id,
-        burn_day: Reader::App.near_day(event.details.burn_on, today),
-        rain_day: event.details.rain_on.map(|on| Reader::App.near_day(on, today)).unwrap_or_default(),
         lines: open(snapshot, &dates).iter().map(line).collect(),
         is_bare: snapshot.assigned.is_empty(),
-        form,
-        mistakes,
-        previews: Vec::new(),
-        to_ring: Vec::new(),
+        asking: AskingPart::of(form, mistakes, event, |on| Reader::App.near_day(on, today)),
     })
 }
 
@@ -229,30 +173,22 @@ pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> 
     facts.collect()
 }
 
-fn previews(
-    snapshot: &CrewSnapshot,
+/// The people chosen, with the questions that each would get.
+fn recipients<'a>(
+    snapshot: &'a CrewSnapshot,
     question: &NewQuestion,
-    chosen: &[&Open<'_>],
-    sender: &Sender,
+    form: &QuestionForm,
     now: OffsetDateTime,
-) -> Result<Vec<Preview>> {
-    let mut previews = Vec::new();
-    for open in chosen.iter().filter(|open| open.person.has_mail()) {
-        let mut requests: Vec<Request> =
+) -> Vec<Recipient<'a>> {
+    let recipient = |open: Open<'a>| {
+        let mut questions: Vec<Request> =
             open.again.iter().map(|request| with_dates(request, &question.dates)).collect();
         if !open.fresh.is_empty() {
-            requests.push(question_for(&open.fresh, question).unsent(&snapshot.event, open.person.id, now));
+            questions.push(question_for(&open.fresh, question).unsent(&snapshot.event, open.person.id, now));
         }
-        for request in requests {
-            let letter = asks::asking(&snapshot.event, &request, open.person, sender, now)?;
-            previews.push(Preview {
-                to: format!("{} <{}>", letter.to.name, letter.to.address),
-                subject: letter.subject,
-                text: link::without_links(&letter.body.text, "[their own link]"),
-            });
-        }
-    }
-    Ok(previews)
+        Recipient { person: open.person, called: open.person.details.name.clone(), questions }
+    };
+    open(snapshot, &question.dates).into_iter().filter(|open| form.chooses(open.person.id)).map(recipient).collect()
 }
 
 /// A question as it will read once it also asks about these dates.
@@ -277,11 +213,11 @@ async fn ask(
     State(app): State<App>,
     CrewEditor(visit): CrewEditor,
     Path(id): Path<i64>,
-    Form(form): Form<AskForm>,
+    Form(form): Form<QuestionForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
     let snapshot = snapshot(&app, id).await?;
-    let question = match form.read(&snapshot.event, now) {
+    let question = match form.read(Kind::Post, CHOOSING, &snapshot.event, now, Mistakes::default()) {
         Ok(question) => question,
         Err(mistakes) => {
             let page = view(&app, &visit, &snapshot, form, mistakes, now).await?;
@@ -290,32 +226,42 @@ async fn ask(
     };
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     if form.act != "ask" {
-        let all = open(&snapshot, &question.dates);
-        let chosen: Vec<&Open<'_>> = all.iter().filter(|open| form.person.contains(&open.person.id)).collect();
+        let recipients = recipients(&snapshot, &question, &form, now);
         let mut page = view(&app, &visit, &snapshot, form, Mistakes::default(), now).await?;
-        page.previews = previews(&snapshot, &question, &chosen, &sender, now)?;
-        let no_mail = chosen.iter().filter(|open| !open.person.has_mail());
-        page.to_ring = no_mail.map(|open| open.person.details.name.clone()).collect();
+        page.asking.preview(&snapshot.event, &recipients, &sender, now)?;
         return show(&page);
     }
-    let (by, key, event) = (visit.user.account_id, app.link_key.clone(), snapshot.event);
+    let said = send(&app, &visit, (snapshot.event, question), form.chosen, sender, now).await?;
+    Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
+}
+
+/// Asks the people chosen, and says what became of it.
+async fn send(
+    app: &App,
+    visit: &Visit,
+    (event, question): (Event, NewQuestion),
+    chosen: Vec<i64>,
+    sender: Sender,
+    now: OffsetDateTime,
+) -> Result<String> {
+    let (by, key) = (visit.user.account_id, app.link_key.clone());
     let night = mail::night_note(&event.details.zone, now);
     let write = app.db.write(move |tx| {
-        Box::pin(async move { ask_all(tx, by, &event, (&question, &form.person), (&sender, &key), now).await })
+        Box::pin(async move {
+            let sending = Sending { actor: Actor::Account(by), sender: &sender, key: &key, now };
+            ask_all(tx, by, &event, &question, &chosen, sending).await
+        })
     });
-    let (asked, written) = write.await?;
-    let mut said = match asked {
+    let asked = write.await?;
+    let mut said = match asked.asked {
         0 => "No one was asked: they have all been asked already.".to_owned(),
         many => format!("You asked {}.", words::count(many, "person", "people")),
     };
-    if written < asked {
-        let without = words::count(asked - written, "person has", "people have");
+    if asked.unreached() > 0 {
+        let without = words::count(asked.unreached(), "person has", "people have");
         said = format!("{said} {without} no email. Call them, then record a reply.");
     }
-    if written > 0 {
-        said += &night;
-    }
-    Ok(flash::redirect(&format!("/events/{id}/crew"), &said))
+    Ok(said + asked.night(&night))
 }
 
 /// Asks one person. Returns the numbers of the questions.
@@ -368,32 +314,20 @@ pub async fn ask_without_mail(
     }
 }
 
-/// Asks the chosen people, except those who were asked in the meantime. Returns how many
-/// were asked, and how many of them get an email.
-///
-/// # Errors
-/// The store's.
-pub async fn ask_all(
+/// Asks the chosen people, except those who were asked in the meantime.
+async fn ask_all(
     tx: &mut Tx,
     by: i64,
     event: &Event,
-    (question, chosen): (&NewQuestion, &[i64]),
-    (sender, key): (&Sender, &LinkKey),
-    now: OffsetDateTime,
-) -> Result<(usize, usize)> {
+    question: &NewQuestion,
+    chosen: &[i64],
+    sending: Sending<'_>,
+) -> Result<Asked> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
-    let (mut asked, mut written) = (0, 0);
+    let mut asked = Asked::default();
     for open in open(&snapshot, &question.dates).iter().filter(|open| chosen.contains(&open.person.id)) {
-        let requests = ask_one(tx, by, event, (question, open), key, now).await?;
-        if requests.is_empty() {
-            continue;
-        }
-        asked += 1;
-        let mut goes = false;
-        for id in requests {
-            goes |= asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?;
-        }
-        written += usize::from(goes);
+        let questions = ask_one(tx, by, event, (question, open), sending.key, sending.now).await?;
+        asked.send(tx, event, &questions, sending).await?;
     }
-    Ok((asked, written))
+    Ok(asked)
 }

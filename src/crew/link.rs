@@ -228,23 +228,15 @@ async fn say(
         answered.push(request.id);
         let Some(ask) = request.live().find(|ask| ask.for_on == event.details.burn_on) else { continue };
         let given = Given {
-            said,
-            deputy: String::new(),
-            deputy_title: String::new(),
-            deputy_phone: String::new(),
-            deputy_mail: String::new(),
-            wants_to_speak: None,
             note: note.to_owned(),
             access_needs: ask.stands().map(|answer| answer.access_needs.clone()).unwrap_or_default(),
-            party: None,
             there: ask.stands().and_then(|answer| answer.there),
-            way: Way::Link,
-            evidence: String::new(),
+            ..Given::of(said, Way::Link)
         };
         // The same answer again: they already have it in writing.
         let is_same = ask.stands().is_some_and(|answer| answer.said == said);
         let word = if is_same { Confirm::Not } else { Confirm::InWriting(sender, key) };
-        asks::answer(tx, Actor::Link, (event, request, ask.id), &given, word, now).await?;
+        asks::answer(tx, Actor::Link, (event, request), (ask.id, &given), word, now).await?;
     }
     Ok(())
 }

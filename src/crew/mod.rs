@@ -32,7 +32,7 @@ use serde_json::{Value, json};
 use time::OffsetDateTime;
 
 pub use crate::asks::Hours;
-pub use asking::{ask_all, ask_without_mail};
+pub use asking::ask_without_mail;
 pub use assigning::{Placed, Placing, place};
 pub use countdown_items::{countdown_items, moved};
 pub use day::store::{come_in, correct, go_out, signed_in};

@@ -181,7 +181,7 @@ pub(super) async fn fill(
                 let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
                 let Some(known) = asks::of_request_in(tx, id).await? else { continue };
                 let word = if way == Way::Link { Confirm::InWriting(sender, key) } else { Confirm::Not };
-                asks::answer(tx, actor, (event, &known, ask.id), &given, word, at(days)).await?;
+                asks::answer(tx, actor, (event, &known), (ask.id, &given), word, at(days)).await?;
                 mail::note_past_of(tx, id, at(days)).await?;
             }
         }
@@ -236,17 +236,7 @@ pub(super) async fn went_out(tx: &mut Tx, letter: &Letter, refused: Option<&str>
 
 fn given(said: Said, way: Way) -> Given {
     Given {
-        said,
-        deputy: String::new(),
-        deputy_title: String::new(),
-        deputy_phone: String::new(),
-        deputy_mail: String::new(),
-        wants_to_speak: None,
-        note: String::new(),
-        access_needs: String::new(),
-        party: None,
-        there: None,
-        way,
         evidence: if way == Way::Link { String::new() } else { format!("{}, recorded the same day", way.how()) },
+        ..Given::of(said, way)
     }
 }

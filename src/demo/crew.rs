@@ -186,21 +186,11 @@ async fn ask(
         }
         for ask in &request.asks {
             let given = Given {
-                said: Said::Yes,
-                deputy: String::new(),
-                deputy_title: String::new(),
-                deputy_phone: String::new(),
-                deputy_mail: String::new(),
-                wants_to_speak: None,
-                note: String::new(),
-                access_needs: String::new(),
-                party: None,
-                there: None,
-                way,
                 evidence: if way == Way::Link { String::new() } else { "called and spoke to them".to_owned() },
+                ..Given::of(Said::Yes, way)
             };
             let Some(known) = asks::of_request_in(tx, id).await? else { continue };
-            asks::answer(tx, actor, (event, &known, ask.id), &given, Confirm::Not, said).await?;
+            asks::answer(tx, actor, (event, &known), (ask.id, &given), Confirm::Not, said).await?;
         }
     }
     Ok(())

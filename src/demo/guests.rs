@@ -282,7 +282,7 @@ async fn ask(
         let actor = if way == Way::Link { Actor::Link } else { Actor::Account(account) };
         let Some(known) = asks::of_request_in(tx, id).await? else { continue };
         let word = if way == Way::Link { Confirm::InWriting(sender, key) } else { Confirm::Not };
-        asks::answer(tx, actor, (event, &known, ask.id), &given, word, heard).await?;
+        asks::answer(tx, actor, (event, &known), (ask.id, &given), word, heard).await?;
         mail::note_past_of(tx, id, heard).await?;
     }
     Ok(())
@@ -291,17 +291,12 @@ async fn ask(
 fn given(said: Said, way: Way, invited: &Invited) -> Given {
     let is_deputy = said == Said::Deputy;
     Given {
-        said,
         deputy: if is_deputy { "Nell Harrow".to_owned() } else { String::new() },
         deputy_title: if is_deputy { "chief of staff".to_owned() } else { String::new() },
         deputy_phone: if is_deputy { "555-0168".to_owned() } else { String::new() },
-        deputy_mail: String::new(),
         wants_to_speak: (invited.side == Side::Official).then_some(invited.speaks.0 > 0),
-        note: String::new(),
-        access_needs: String::new(),
         party: (said == Said::Yes).then_some(2),
-        there: None,
-        way,
         evidence: if way == Way::Link { String::new() } else { format!("{}, recorded the same day", way.how()) },
+        ..Given::of(said, way)
     }
 }

@@ -325,27 +325,14 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
         let Some(ask) = known.asks.get(place).map(|ask| ask.id) else { continue };
         let note = if said == Said::No { "We have a home game that day." } else { "" };
         let given = given(said, note);
-        asks::answer(tx, Actor::Link, (event, &known, ask), &given, Confirm::InWriting(sender, key), at).await?;
+        asks::answer(tx, Actor::Link, (event, &known), (ask, &given), Confirm::InWriting(sender, key), at).await?;
         mail::note_past_of(tx, id, at + Duration::MINUTE).await?;
     }
     Ok(())
 }
 
 fn given(said: Said, note: &str) -> Given {
-    Given {
-        said,
-        deputy: String::new(),
-        deputy_title: String::new(),
-        deputy_phone: String::new(),
-        deputy_mail: String::new(),
-        wants_to_speak: None,
-        note: note.to_owned(),
-        access_needs: String::new(),
-        party: None,
-        way: Way::Link,
-        evidence: String::new(),
-        there: None,
-    }
+    Given { note: note.to_owned(), ..Given::of(said, Way::Link) }
 }
 
 /// Picked up for the site plan and returned yesterday, without its charger.

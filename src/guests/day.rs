@@ -235,20 +235,15 @@ async fn stand_in(
         && let Some(ask) = request.live().find(|ask| Some(ask.for_on) == day.on)
     {
         let given = Given {
-            said: Said::Deputy,
             deputy: day.deputy.clone(),
             deputy_title: day.deputy_title.clone(),
             deputy_phone: day.deputy_phone.clone(),
             deputy_mail: day.deputy_mail.clone(),
             wants_to_speak: ask.stands().and_then(|answer| answer.wants_to_speak),
-            note: String::new(),
-            access_needs: String::new(),
-            party: None,
-            there: None,
-            way: Way::InPerson,
             evidence: format!("said on arrival at {at}"),
+            ..Given::of(Said::Deputy, Way::InPerson)
         };
-        asks::answer(tx, actor, (event, request, ask.id), &given, Confirm::Not, now).await?;
+        asks::answer(tx, actor, (event, request), (ask.id, &given), Confirm::Not, now).await?;
         asks::tell_deputies(tx, event, request, key, now).await?;
     }
     store::tick(tx, actor, (&known.guest, &known.person.details.name), day, now).await

@@ -4,7 +4,7 @@
 use super::snapshot::LoanSnapshot;
 use super::{Agreed, Loan, page, phrases, store};
 use crate::accounts::{Officer, Visit};
-use crate::asks::{self, Closings, Kind, NewQuestion, Request, Sender, Typed};
+use crate::asks::{self, AskingPart, Choosing, Kind, NewQuestion, QuestionForm, Recipient, Request, Sender, Sending};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
@@ -15,7 +15,7 @@ use crate::people::{self, Person};
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
-use crate::web::link::{self, LinkKey};
+use crate::web::link::LinkKey;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -25,25 +25,13 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
-use serde::Deserialize;
 use time::{Date, OffsetDateTime};
 
 pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/loans/{loan}/ask", get(show_page).merge(post(send)))
 }
 
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-struct AskForm {
-    /// The loans asked for, by number.
-    thing: Vec<i64>,
-    date: Vec<String>,
-    question: String,
-    words: String,
-    closes_on: String,
-    closes_time: String,
-    act: String,
-}
+const CHOOSING: Choosing = Choosing { field: "thing", nothing: "Choose at least one item." };
 
 #[derive(Template)]
 #[template(path = "loans/ask.html")]
@@ -52,50 +40,11 @@ struct AskPage {
     event_id: i64,
     href: String,
     lender: String,
-    burn_day: String,
-    rain_day: String,
     things: Vec<(i64, String)>,
     /// The request that is already out, if any.
     asked: Option<i64>,
-    form: AskForm,
-    mistakes: Mistakes,
     mail: String,
-    /// Subject and text of the email.
-    preview: Option<(String, String)>,
-}
-
-impl AskForm {
-    fn has(&self, date: &str) -> bool {
-        self.date.iter().any(|chosen| chosen == date)
-    }
-
-    fn usual((snapshot, loan): (&LoanSnapshot, &Loan), closings: &Closings, now: OffsetDateTime) -> Self {
-        let (closes_on, closes_time) = closings.typed(Kind::Loan, &snapshot.event, now);
-        Self {
-            thing: vec![loan.id],
-            date: asks::dates_of(&snapshot.event),
-            question: question(loan),
-            words: WORDS.to_owned(),
-            closes_on,
-            closes_time,
-            act: String::new(),
-        }
-    }
-
-    fn read(&self, event: &Event, now: OffsetDateTime) -> Result<NewQuestion, Mistakes> {
-        let mut mistakes = Mistakes::default();
-        if self.thing.is_empty() {
-            mistakes.add("thing", "Choose at least one item.");
-        }
-        let typed = Typed {
-            question: &self.question,
-            words: &self.words,
-            dates: &self.date,
-            closes_on: &self.closes_on,
-            closes_time: &self.closes_time,
-        };
-        typed.read(Kind::Loan, event, now, mistakes)
-    }
+    asking: AskingPart,
 }
 
 /// The question as it is first drafted.
@@ -150,8 +99,7 @@ impl AskContext {
         same.filter(|loan| can_be_asked(loan, self.snapshot.request(loan)))
     }
 
-    async fn page(&self, app: &App, visit: &Visit, form: AskForm, mistakes: Mistakes) -> Result<AskPage> {
-        let details = &self.snapshot.event.details;
+    async fn page(&self, app: &App, visit: &Visit, form: QuestionForm, mistakes: Mistakes) -> Result<AskPage> {
         let asked = self.loan.request_id.filter(|_| !can_be_asked(&self.loan, self.snapshot.request(&self.loan)));
         let mail = self.person.as_ref().filter(|person| person.has_mail());
         let page = page::page(app, visit, &self.snapshot.event, "Ask the lender").await?;
@@ -160,14 +108,12 @@ impl AskContext {
             event_id: self.snapshot.event.id,
             href: self.loan.href(),
             lender: self.loan.lender_in_full(),
-            burn_day: Reader::App.near_day(details.burn_on, self.snapshot.today),
-            rain_day: details.rain_on.map(|on| Reader::App.near_day(on, self.snapshot.today)).unwrap_or_default(),
             things: self.things().map(|loan| (loan.id, loan.details.what.clone())).collect(),
             asked,
-            form,
-            mistakes,
             mail: mail.map(|person| person.details.mail.clone()).unwrap_or_default(),
-            preview: None,
+            asking: AskingPart::of(form, mistakes, &self.snapshot.event, |on| {
+                Reader::App.near_day(on, self.snapshot.today)
+            }),
         })
     }
 
@@ -178,18 +124,26 @@ impl AskContext {
         NewQuestion { facts, ..question }
     }
 
-    fn preview(&self, question: &NewQuestion) -> Result<Option<(String, String)>> {
-        let Some(person) = self.person.as_ref().filter(|person| person.has_mail()) else { return Ok(None) };
-        let request = question.unsent(&self.snapshot.event, person.id, self.now);
-        let letter = asks::asking(&self.snapshot.event, &request, person, &self.sender, self.now)?;
-        Ok(Some((letter.subject, link::without_links(&letter.body.text, "[their own link]"))))
+    /// The lender, if email reaches them, with the question they would get.
+    fn recipients<'a>(&'a self, question: &NewQuestion) -> Vec<Recipient<'a>> {
+        let recipient = |person: &'a Person| Recipient {
+            person,
+            called: person.details.name.clone(),
+            questions: vec![question.unsent(&self.snapshot.event, person.id, self.now)],
+        };
+        self.person.iter().filter(|person| person.has_mail()).map(recipient).collect()
     }
 }
 
 async fn show_page(State(app): State<App>, Officer(visit): Officer, Path(ids): Path<(i64, i64)>) -> Result<Response> {
     let context = AskContext::of(&app, &visit, ids).await?;
     let closings = countdown::closings(app.clone(), context.snapshot.event.clone(), context.now).await?;
-    let form = AskForm::usual((&context.snapshot, &context.loan), &closings, context.now);
+    let form = QuestionForm {
+        chosen: vec![context.loan.id],
+        question: question(&context.loan),
+        words: WORDS.to_owned(),
+        ..QuestionForm::usual(Kind::Loan, &context.snapshot.event, &closings, context.now)
+    };
     show(&context.page(&app, &visit, form, Mistakes::default()).await?)
 }
 
@@ -197,48 +151,44 @@ async fn send(
     State(app): State<App>,
     Officer(visit): Officer,
     Path(ids): Path<(i64, i64)>,
-    Form(form): Form<AskForm>,
+    Form(form): Form<QuestionForm>,
 ) -> Result<Response> {
     let context = AskContext::of(&app, &visit, ids).await?;
-    let question = match form.read(&context.snapshot.event, context.now) {
-        Ok(question) => context.with_facts(question, &form.thing),
+    let event = &context.snapshot.event;
+    let question = match form.read(Kind::Loan, CHOOSING, event, context.now, Mistakes::default()) {
+        Ok(question) => context.with_facts(question, &form.chosen),
         Err(mistakes) => {
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &context.page(&app, &visit, form, mistakes).await?);
         }
     };
     if form.act != "ask" {
         let mut page = context.page(&app, &visit, form, Mistakes::default()).await?;
-        page.preview = context.preview(&question)?;
+        page.asking.preview(event, &context.recipients(&question), &context.sender, context.now)?;
         return show(&page);
     }
-    let (by, key, href, lender) =
-        (visit.user.account_id, app.link_key.clone(), context.loan.href(), context.loan.person.clone());
-    let AskContext { snapshot, sender, now, .. } = context;
-    let event = snapshot.event;
-    let night = mail::night_note(&event.details.zone, now);
-    let write = app.db.write(move |tx| {
-        Box::pin(async move { ask(tx, by, &event, (&question, &form.thing), (&sender, &key), now).await })
-    });
-    let said = match write.await? {
-        None => "Nothing was sent. Someone already asked the lender.".to_owned(),
-        Some(true) => format!("The email to {lender} is on its way.{night}"),
-        Some(false) => format!("Saved as asked. {lender} has no email: call, then record the reply."),
-    };
+    let href = context.loan.href();
+    let said = ask(&app, &visit, context, question, form.chosen).await?;
     Ok(flash::redirect(&href, &said))
 }
 
-/// Asks by email. Returns whether an email goes out, or `None` if someone has asked for
-/// all of them in the meantime.
-async fn ask(
-    tx: &mut Tx,
-    by: i64,
-    event: &Event,
-    (question, things): (&NewQuestion, &[i64]),
-    (sender, key): (&Sender, &LinkKey),
-    now: OffsetDateTime,
-) -> Result<Option<bool>> {
-    let Some(id) = tie(tx, by, event, (question, things), key, now).await? else { return Ok(None) };
-    Ok(Some(asks::send_question(tx, Actor::Account(by), (event, id), (sender, key), now).await?))
+/// Asks by email, and says what became of it.
+async fn ask(app: &App, visit: &Visit, context: AskContext, question: NewQuestion, things: Vec<i64>) -> Result<String> {
+    let (by, key) = (visit.user.account_id, app.link_key.clone());
+    let AskContext { snapshot, loan, sender, now, .. } = context;
+    let (event, lender) = (snapshot.event, loan.person);
+    let night = mail::night_note(&event.details.zone, now);
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let Some(id) = tie(tx, by, &event, (&question, &things), &key, now).await? else { return Ok(None) };
+            let sending = Sending { actor: Actor::Account(by), sender: &sender, key: &key, now };
+            Ok(Some(asks::send_question(tx, (&event, id), sending).await?))
+        })
+    });
+    Ok(match write.await? {
+        None => "Nothing was sent. Someone already asked the lender.".to_owned(),
+        Some(true) => format!("The email to {lender} is on its way.{night}"),
+        Some(false) => format!("Saved as asked. {lender} has no email: call, then record the reply."),
+    })
 }
 
 /// Creates one request to the lender of these loans and links it to the ones nobody has

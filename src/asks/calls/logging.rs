@@ -3,9 +3,8 @@
 
 use super::store;
 use crate::accounts::Worker;
-use crate::asks::form::RecordForm;
-use crate::asks::list::back_to;
-use crate::asks::routes::{ERASED, found, request_view};
+use crate::asks::found::{self, back_to};
+use crate::asks::request_page::RequestPage;
 use crate::error::{Error, Result};
 use crate::people;
 use crate::state::App;
@@ -47,7 +46,7 @@ async fn log(
     Form(form): Form<CallForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, request) = found(&app, id, request).await?;
+    let (event, request) = found::question(&app, id, request).await?;
     let (by, to) = (visit.user.account_id, back_to(&form.back, id, request.id));
     if form.did == UNDO {
         let remove =
@@ -60,12 +59,12 @@ async fn log(
     }
     let mut mistakes = Mistakes::default();
     let Some(note) = mistakes.note("left_note", form::optional_line(&form.left_note, 200)) else {
-        let mut page = request_view(&app, &visit, &event, request, RecordForm::default(), mistakes, now).await?;
-        page.left_note = form.left_note;
+        let mut page = RequestPage::load(&app, &visit, &event, request, now).await?;
+        (page.left_note, page.mistakes) = (form.left_note, mistakes);
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
     let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
-    let who = person.map_or(ERASED.to_owned(), |person| person.details.name);
+    let who = found::name(person.as_ref());
     let action = format!("/events/{id}/replies/{}/calls", request.id);
     let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, by, &request, &note, now).await }));
     let fields = [("did", UNDO.to_owned()), ("message", add.await?.to_string()), ("back", form.back)];

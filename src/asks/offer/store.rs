@@ -1,6 +1,5 @@
 //! All SQL of offers.
 
-use super::Offer;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
@@ -26,14 +25,14 @@ pub struct Made {
 pub(super) async fn insert(
     tx: &mut Tx,
     ask_id: i64,
-    (lines, offer): (&[usize], &Offer),
+    (lines, fetch): (&[usize], &str),
     photo_id: Option<i64>,
 ) -> Result<()> {
     let lines = json!(lines).to_string();
     sqlx::query!(
         "insert into offer (answer_id, lines, fetch, photo_id) select max(id), ?, ?, ? from answer where ask_id = ?",
         lines,
-        offer.fetch,
+        fetch,
         photo_id,
         ask_id
     )

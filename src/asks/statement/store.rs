@@ -1,6 +1,7 @@
 //! What everyone was told about a question, how, and what they know from it.
 
-use super::{Pairs, Statement};
+use super::Statement;
+use super::rewording::Pairs;
 use crate::asks::Request;
 use crate::asks::store::entry;
 use crate::db::Tx;

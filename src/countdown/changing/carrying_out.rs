@@ -1,7 +1,7 @@
 //! Changing the event and telling everyone, in one write.
 
 use crate::accounts::Visit;
-use crate::asks::{self, Count, Sender};
+use crate::asks::{self, Count, Sender, Sending};
 use crate::closed_days;
 use crate::countdown::hooks::Following;
 use crate::countdown::moves::Moves;
@@ -61,8 +61,8 @@ pub(in crate::countdown) async fn carry_out(
             let following = Following { actor, old, new, moves_times, events, calendar, now };
             moves.follow(tx, following).await?;
             let closes_at = |kind| closings.last(kind, new, now);
-            let who = (actor, &sender, &key);
-            Ok(Ok(asks::tell_changes(tx, (&before, new), who, (decided.again, closes_at), now).await?))
+            let sending = Sending { actor, sender: &sender, key: &key, now };
+            Ok(Ok(asks::tell_changes(tx, (&before, new), decided.again, closes_at, sending).await?))
         })
     });
     write.await

@@ -54,8 +54,9 @@ async fn answer(
     let Some(request) = asks::of_request_in(tx, id).await? else { return Ok(()) };
     let burn_on = event.details.burn_on;
     let Some(ask) = request.live().find(|ask| ask.for_on == burn_on).map(|ask| ask.id) else { return Ok(()) };
-    let given = given(said, new);
-    asks::answer(tx, Actor::Account(by), (event, &request, ask), &given, Confirm::InWriting(sender, key), now).await?;
+    let given = Given { evidence: new.words.chars().take(200).collect(), ..Given::of(said, new.channel.way()) };
+    asks::answer(tx, Actor::Account(by), (event, &request), (ask, &given), Confirm::InWriting(sender, key), now)
+        .await?;
     Ok(())
 }
 
@@ -88,22 +89,4 @@ async fn question(
         dates: vec![burn_on],
     };
     asks::ask(tx, by, event, new.person_id, &question, key, now).await
-}
-
-/// What they said, with how we know.
-fn given(said: Said, new: &NewEntry) -> Given {
-    Given {
-        said,
-        deputy: String::new(),
-        deputy_title: String::new(),
-        deputy_phone: String::new(),
-        deputy_mail: String::new(),
-        wants_to_speak: None,
-        note: String::new(),
-        access_needs: String::new(),
-        party: None,
-        there: None,
-        way: new.channel.way(),
-        evidence: new.words.chars().take(200).collect(),
-    }
 }

@@ -102,21 +102,9 @@ async fn note_in_ledger(
     };
     let Some(request) = asks::of_request_in(tx, request).await? else { return Ok(()) };
     for ask in request.live().filter(|ask| ask.stands().is_none_or(|answer| answer.said != said)) {
-        let given = Given {
-            said,
-            deputy: String::new(),
-            deputy_title: String::new(),
-            deputy_phone: String::new(),
-            deputy_mail: String::new(),
-            wants_to_speak: None,
-            note: String::new(),
-            access_needs: String::new(),
-            party: None,
-            there: None,
-            way,
-            evidence: "recorded on the Shopping and donations list".to_owned(),
-        };
-        asks::answer(tx, actor, (event, &request, ask.id), &given, Confirm::Not, now).await?;
+        let given =
+            Given { evidence: "recorded on the Shopping and donations list".to_owned(), ..Given::of(said, way) };
+        asks::answer(tx, actor, (event, &request), (ask.id, &given), Confirm::Not, now).await?;
     }
     Ok(())
 }

@@ -1,15 +1,9 @@
-//! The forms for questions and answers, and what they mean.
+//! The forms for answers, and what they mean.
 
-use super::drafting::{DATES, Typed};
-use super::{Answer, Closings, Given, Hours, Kind, NewQuestion, Request, Said, Way};
-use crate::events::Event;
+use super::{Answer, Given, Hours, Kind, Request, Said, Way};
 use crate::web::form::{self, Mistakes};
 use crate::web::words;
 use serde::Deserialize;
-use time::OffsetDateTime;
-
-/// The lines that may go under a question: form fields and labels.
-pub const FACTS: [(&str, &str); 4] = [("at", "Time"), ("place", "Where"), ("with", "With"), ("bring", "Bring")];
 
 /// What someone with a link sends.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -68,22 +62,7 @@ impl AnswerForm {
         let pressed = ask.parse::<i64>().ok().zip(said).ok_or("Choose an answer.".to_owned());
         let pressed = mistakes.note("say", pressed);
         let is_deputy = matches!(pressed, Some((_, Said::Deputy)));
-        let deputy = if is_deputy {
-            form::name(&self.deputy, 100).map_err(|told| {
-                if self.deputy.trim().is_empty() {
-                    "Enter the name of the person who is coming.".to_owned()
-                } else {
-                    told
-                }
-            })
-        } else {
-            Ok(String::new())
-        };
-        let deputy = mistakes.note("deputy", deputy);
-        let title = if is_deputy { form::optional_line(&self.deputy_title, 100) } else { Ok(String::new()) };
-        let deputy_title = mistakes.note("deputy_title", title);
-        let reached = if is_deputy { reached(&self.deputy_phone, &self.deputy_mail, &mut mistakes) } else { None };
-        let (deputy_phone, deputy_mail) = reached.unwrap_or_default();
+        let deputy = if is_deputy { self.read_deputy(&mut mistakes) } else { Some(Deputy::default()) };
         let wants_to_speak = match self.wants_to_speak.as_str() {
             "yes" if kind.takes_speech() => Some(true),
             "no" if kind.takes_speech() => Some(false),
@@ -95,27 +74,46 @@ impl AnswerForm {
         let party = mistakes.note("party", party);
         let there = if kind.takes_hours() { Hours::read(&self.from, &self.until) } else { Ok(None) };
         let there = mistakes.note("from", there).flatten();
-        match (pressed, deputy.zip(deputy_title), note, access_needs, party, mistakes.is_empty()) {
-            (Some((ask, said)), Some((deputy, deputy_title)), Some(note), Some(access_needs), Some(party), true) => {
+        match (pressed, deputy, note, access_needs, party, mistakes.is_empty()) {
+            (Some((ask, said)), Some(deputy), Some(note), Some(access_needs), Some(party), true) => {
+                let Deputy { name, title, phone, mail } = deputy;
                 let given = Given {
-                    said,
-                    deputy,
-                    deputy_title,
-                    deputy_phone,
-                    deputy_mail,
+                    deputy: name,
+                    deputy_title: title,
+                    deputy_phone: phone,
+                    deputy_mail: mail,
                     wants_to_speak,
                     note,
                     access_needs,
                     party,
                     there,
-                    way: Way::Link,
-                    evidence: String::new(),
+                    ..Given::of(said, Way::Link)
                 };
                 Ok((ask, given))
             }
             _ => Err(mistakes),
         }
     }
+
+    fn read_deputy(&self, mistakes: &mut Mistakes) -> Option<Deputy> {
+        let name = form::name(&self.deputy, 100).map_err(|told| {
+            if self.deputy.trim().is_empty() { "Enter the name of the person who is coming.".to_owned() } else { told }
+        });
+        let name = mistakes.note("deputy", name);
+        let title = mistakes.note("deputy_title", form::optional_line(&self.deputy_title, 100));
+        let reached = reached(&self.deputy_phone, &self.deputy_mail, mistakes);
+        let (name, title, (phone, mail)) = (name?, title?, reached?);
+        Some(Deputy { name, title, phone, mail })
+    }
+}
+
+/// Someone who comes in another person's place. Only the name is never empty.
+#[derive(Default)]
+struct Deputy {
+    name: String,
+    title: String,
+    phone: String,
+    mail: String,
 }
 
 /// The asks that a button names: `12`, `12+13`. A page of an earlier version says `both` and
@@ -142,7 +140,7 @@ fn speaks(wants: bool) -> &'static str {
 pub const SPEAKS: [(&str, &str); 3] =
     [("", "didn't say"), ("yes", "would like to speak"), ("no", "doesn't need to speak")];
 
-/// An answer recorded by hand.
+/// How an answer recorded by hand came. Its other fields are those of an [`AnswerForm`].
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
 pub(super) struct RecordForm {
@@ -150,17 +148,6 @@ pub(super) struct RecordForm {
     pub said: String,
     pub way: String,
     pub evidence: String,
-    pub deputy: String,
-    pub deputy_title: String,
-    pub deputy_phone: String,
-    pub deputy_mail: String,
-    /// `yes`, `no`, or nothing if they didn't say.
-    pub wants_to_speak: String,
-    pub note: String,
-    pub access_needs: String,
-    pub party: String,
-    pub from: String,
-    pub until: String,
 }
 
 /// The ways to answer that are recorded by hand.
@@ -170,7 +157,8 @@ pub const BY_HAND: [&str; 4] = {
 };
 
 impl RecordForm {
-    pub fn read(&self, kind: Kind) -> Result<(i64, Given), Mistakes> {
+    /// The date answered, and the answer.
+    pub fn read(&self, form: &AnswerForm, kind: Kind) -> Result<(i64, Given), Mistakes> {
         let mut mistakes = Mistakes::default();
         mistakes.note("said", self.said.parse::<Said>());
         let way = self.way.parse::<Way>().ok().filter(|way| *way != Way::Link);
@@ -179,104 +167,11 @@ impl RecordForm {
             "Say how you know, such as “called Tue 10:20, spoke to her.” Use at most 200 characters.".to_owned()
         });
         let evidence = mistakes.note("evidence", evidence);
-        let same = AnswerForm {
-            say: format!("{} {}", self.ask, self.said),
-            deputy: self.deputy.clone(),
-            deputy_title: self.deputy_title.clone(),
-            deputy_phone: self.deputy_phone.clone(),
-            deputy_mail: self.deputy_mail.clone(),
-            wants_to_speak: self.wants_to_speak.clone(),
-            note: self.note.clone(),
-            access_needs: self.access_needs.clone(),
-            party: self.party.clone(),
-            from: self.from.clone(),
-            until: self.until.clone(),
-        };
+        let same = AnswerForm { say: format!("{} {}", self.ask, self.said), ..form.clone() };
         match (same.read_one(kind), way, evidence, mistakes.is_empty()) {
             (Ok((ask, given)), Some(way), Some(evidence), true) => Ok((ask, Given { way, evidence, ..given })),
             (Err(more), ..) => Err(more.and(mistakes)),
             _ => Err(mistakes),
         }
-    }
-}
-
-/// The form that asks people.
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-pub(super) struct AskForm {
-    pub kind: String,
-    pub question: String,
-    pub at: String,
-    pub place: String,
-    pub with: String,
-    pub bring: String,
-    pub words: String,
-    /// `burn day`, `rain date`
-    pub date: Vec<String>,
-    pub closes_on: String,
-    pub closes_time: String,
-    /// The numbers of the people to ask.
-    pub person: Vec<i64>,
-    /// The button.
-    pub act: String,
-}
-
-impl AskForm {
-    /// The usual question of its kind.
-    pub fn usual(kind: Kind, event: &Event, closings: &Closings, now: OffsetDateTime) -> Self {
-        let (closes_on, closes_time) = closings.typed(kind, event, now);
-        Self {
-            kind: kind.to_string(),
-            question: kind.question().to_owned(),
-            date: vec![DATES[0].to_owned()],
-            closes_on,
-            closes_time,
-            ..Self::default()
-        }
-    }
-
-    pub fn has(&self, date: &str) -> bool {
-        self.date.iter().any(|chosen| chosen == date)
-    }
-
-    pub fn fact(&self, name: &str) -> &str {
-        match name {
-            "at" => &self.at,
-            "place" => &self.place,
-            "with" => &self.with,
-            _ => &self.bring,
-        }
-    }
-
-    pub fn read(&self, event: &Event, now: OffsetDateTime) -> Result<NewQuestion, Mistakes> {
-        let mut mistakes = Mistakes::default();
-        let kind = mistakes.note("kind", self.kind.parse::<Kind>());
-        let mut facts = Vec::new();
-        for (name, label) in FACTS {
-            let own = |text: &String| match name {
-                "at" => *text != words::iso_time(event.details.burn_time),
-                "place" => *text != event.details.site,
-                _ => true,
-            };
-            // The event's own time and place come from the event.
-            if let Some(text) = mistakes.note(name, form::optional_line(self.fact(name), 150)).filter(own)
-                && !text.is_empty()
-            {
-                facts.push((label.to_owned(), text));
-            }
-        }
-        if self.person.is_empty() {
-            mistakes.add("person", "Choose at least one person.");
-        }
-        let typed = Typed {
-            question: &self.question,
-            words: &self.words,
-            dates: &self.date,
-            closes_on: &self.closes_on,
-            closes_time: &self.closes_time,
-        };
-        // Without a kind there is a mistake, so there is no question.
-        let question = typed.read(kind.unwrap_or(Kind::Help), event, now, mistakes)?;
-        Ok(NewQuestion { facts, ..question })
     }
 }

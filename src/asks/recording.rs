@@ -1,0 +1,81 @@
+//! Recording a reply by hand, and withdrawing a question.
+
+use super::answer_form::{AnswerForm, RecordForm};
+use super::pressing::{self, Press};
+use super::request_page::RequestPage;
+use super::{Confirm, Sender, Sending, answer, found, take_back};
+use crate::accounts::{Officer, Worker};
+use crate::error::{Error, Result};
+use crate::state::App;
+use crate::web::flash;
+use crate::web::form::Three;
+use crate::web::page::show_as;
+use crate::web::path::Path;
+use crate::web::routes::post;
+use axum::Router;
+use axum::extract::State;
+use axum::http::StatusCode;
+use axum::response::Response;
+
+pub(super) fn router() -> Router<App> {
+    Router::new()
+        .route("/events/{id}/replies/{request}/answers", post(record))
+        .route("/events/{id}/replies/{request}/withdraw", post(withdraw))
+}
+
+async fn record(
+    State(app): State<App>,
+    Worker(visit): Worker,
+    Path((id, request)): Path<(i64, i64)>,
+    Three(press, recorded, form): Three<Press, RecordForm, AnswerForm>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, request) = found::question(&app, id, request).await?;
+    if request.kind.takes_offer() {
+        return Err(Error::BadRequest(found::BY_ROOMS.to_owned()));
+    }
+    if !press.say.is_empty() {
+        return pressing::press(&app, &visit, (event, request), &press, now).await;
+    }
+    let (ask, given) = match recorded.read(&form, request.kind) {
+        Ok(read) => read,
+        Err(mistakes) => {
+            let mut page = RequestPage::load(&app, &visit, &event, request, now).await?;
+            (page.recorded, page.form, page.mistakes) = (recorded, form, mistakes);
+            return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
+        }
+    };
+    let (actor, number, key) = (visit.user.actor(), request.id, app.link_key.clone());
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let confirm = Confirm::InWriting(&sender, &key);
+            answer(tx, actor, (&event, &request), (ask, &given), confirm, now).await
+        })
+    });
+    let said =
+        if write.await? { "Reply saved. If email reaches them, they get a confirmation." } else { found::NOT_SAVED };
+    Ok(flash::redirect(&format!("/events/{id}/replies/{number}"), said))
+}
+
+async fn withdraw(
+    State(app): State<App>,
+    Officer(visit): Officer,
+    Path((id, request)): Path<(i64, i64)>,
+) -> Result<Response> {
+    let now = app.clock.now();
+    let (event, request) = found::question(&app, id, request).await?;
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (actor, number, key) = (visit.user.actor(), request.id, app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let sending = Sending { actor, sender: &sender, key: &key, now };
+            take_back(tx, (&event, &request), sending).await
+        })
+    });
+    write.await?;
+    Ok(flash::redirect(
+        &format!("/events/{id}/replies/{number}"),
+        "Question withdrawn. Its link now says so, and anyone who may be counting on it gets an email.",
+    ))
+}
