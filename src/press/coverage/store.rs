@@ -1,3 +1,5 @@
+//! The stories about each event.
+
 use super::{NewStory, Story};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};

@@ -1,3 +1,5 @@
+//! Who is on the burn day list, and checking them off.
+
 use super::{PressVisit, Tick};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};

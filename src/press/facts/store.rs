@@ -1,3 +1,5 @@
+//! The press facts of each event.
+
 use super::{FIELDS, Facts};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};

@@ -1,3 +1,5 @@
+//! The entries of the contact log.
+
 use super::{Channel, Entry, NewEntry, Outcome};
 use crate::db::Tx;
 use crate::db::journal::{self, Actor, record};

@@ -1,3 +1,5 @@
+//! The outlets.
+
 use super::journaled::entry;
 use super::{Outlet, OutletDetails};
 use crate::db::Tx;

@@ -2,7 +2,8 @@
 
 mod store;
 
-use super::page::{is_alone, show_refused};
+use super::approvers::is_alone;
+use super::page::show_refused;
 use super::refusals::{Refusal, Why};
 use super::snapshot::PaperSnapshot;
 use crate::accounts::Visit;

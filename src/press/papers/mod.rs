@@ -2,6 +2,7 @@
 //! marks. Someone else approves one, which freezes it with its facts. It is emailed
 //! to each contact separately, and corrected when a fact changes.
 
+mod approvers;
 mod approving;
 mod before_sending;
 mod changes;
@@ -24,6 +25,7 @@ mod line;
 mod list;
 mod mailing;
 mod marks;
+mod measure;
 mod old_texts;
 mod old_words;
 mod page;

@@ -1,5 +1,6 @@
 //! The page of a release: its text, what is wrong with it, who read it and who has it.
 
+use super::approvers::is_alone;
 use super::before_sending::{self, TickOffer};
 use super::changes::Change;
 use super::check::{self, Check};
@@ -9,13 +10,13 @@ use super::filled::Filled;
 use super::form::PaperForm;
 use super::holders;
 use super::marks;
+use super::measure::Measure;
 use super::paper::Paper;
 use super::paper_facts::Fact;
 use super::readings::{AskForm, ReadingsView};
 use super::refusals::Refusal;
 use super::snapshot::PaperSnapshot;
-use crate::accounts::{self, Role, Visit};
-use crate::calc::reading::Reading;
+use crate::accounts::Visit;
 use crate::db::journal;
 use crate::error::Result;
 use crate::events;
@@ -23,13 +24,10 @@ use crate::state::App;
 use crate::web::form::Mistakes;
 use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show_as};
-use crate::web::words::{self, Reader};
+use crate::web::words::Reader;
 use askama::Template;
 use axum::http::StatusCode;
 use axum::response::Response;
-
-/// The highest reading grade we advise.
-const ADVISED_GRADE: f64 = 9.0;
 
 #[derive(Template)]
 #[template(path = "press/paper.html")]
@@ -94,30 +92,6 @@ impl PaperPage {
 
     fn digest(&self) -> String {
         self.filled.digest()
-    }
-}
-
-/// How long a text is and how hard to read.
-struct Measure {
-    length: String,
-    /// Empty without a text.
-    grade: String,
-    advice: &'static str,
-}
-
-impl Measure {
-    fn of(text: &str) -> Self {
-        let reading = Reading::of(text);
-        let grade = reading.grade();
-        Self {
-            length: words::count(usize::try_from(reading.words).unwrap_or(0), "word", "words"),
-            grade: grade.map(|grade| format!("{grade:.1}")).unwrap_or_default(),
-            advice: if grade.is_some_and(|grade| grade > ADVISED_GRADE) {
-                "above grade 9, so try shorter sentences and plainer words"
-            } else {
-                "grade 9 or lower reads well"
-            },
-        }
     }
 }
 
@@ -224,14 +198,4 @@ fn old_places(snapshot: &PaperSnapshot) -> Vec<String> {
     let made_from = snapshot.paper.versions.iter().filter_map(|version| version.made_from.as_ref());
     let places: Vec<&str> = made_from.filter_map(|made| made.facts.get(marks::PLACE)).map(String::as_str).collect();
     check::of_old_places(&snapshot.paper.draft, &snapshot.facts, &places)
-}
-
-/// Does nobody else have an account that can approve releases?
-pub(super) async fn is_alone(app: &App, visit: &Visit) -> Result<bool> {
-    let accounts = accounts::list_in(&mut *app.db.read().acquire().await?).await?;
-    let keeps = |role| matches!(role, Role::EducationOfficer | Role::InformationOfficer);
-    let another = |account: &accounts::Account| {
-        account.id != visit.user.account_id && account.joined && !account.disabled && keeps(account.role)
-    };
-    Ok(!accounts.iter().any(another))
 }

@@ -1,3 +1,5 @@
+//! Releases with their versions.
+
 use super::journaled::entry;
 use super::kind::PaperKind;
 use super::letter::Approved;

@@ -1,3 +1,5 @@
+//! Contacts at outlets, who are people.
+
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;

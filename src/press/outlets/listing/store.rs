@@ -1,3 +1,5 @@
+//! The outlets on each event's list.
+
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;

@@ -1,3 +1,5 @@
+//! Freezes a release as it was read.
+
 use crate::db::Tx;
 use crate::db::journal::{Actor, record};
 use crate::error::Result;

@@ -1,3 +1,5 @@
+//! Who has which version, from the contact log and what became of the emails.
+
 use super::Holder;
 use crate::db::Tx;
 use crate::error::Result;

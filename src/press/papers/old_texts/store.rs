@@ -1,3 +1,5 @@
+//! Texts from before there were marks.
+
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;

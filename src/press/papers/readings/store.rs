@@ -1,3 +1,5 @@
+//! Texts that people outside were asked to read.
+
 use super::{Asked, OPEN_FOR, Said};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
