@@ -1,6 +1,5 @@
 //! The list of accounts, and inviting someone.
 
-use super::PATH;
 use super::links::show_link;
 use super::refusing::{must_know_own_password, tell};
 use crate::accounts::{self, Account, Officer, Purpose, Role, Visit};
@@ -18,7 +17,7 @@ use axum::response::Response;
 use serde::Deserialize;
 
 pub(super) fn router() -> Router<App> {
-    Router::new().route(PATH, get(index).merge(post(invite)))
+    Router::new().route("/settings/accounts", get(index).merge(post(invite)))
 }
 
 #[derive(Template)]
