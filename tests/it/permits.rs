@@ -353,16 +353,16 @@ async fn another_hour_or_place_must_be_told_to_whoever_has_the_old_one() {
     let event = events::find(test.app.db.read(), 1).await.unwrap().unwrap();
     let now = test.app.clock.now();
     let later = events::Details { burn_time: time!(13:30), ..event.details.clone() };
-    let told = permits::moved(test.app.clone(), event.clone(), later, now).await.unwrap();
+    let told = permits::moves(test.app.clone(), event.clone(), later, now).await.unwrap();
     let [line] = told.as_slice() else { panic!("{told:?}") };
     let (hour, place) = (Reader::App.time(event.details.burn_time), event.details.site.as_str());
     assert_eq!(line.href, "/events/1/permits/1");
     assert!(line.what.contains(&hour) && !line.what.contains(place), "{}", line.what);
     let elsewhere = events::Details { site: "Training ground".to_owned(), ..event.details.clone() };
-    let told = permits::moved(test.app.clone(), event.clone(), elsewhere, now).await.unwrap();
+    let told = permits::moves(test.app.clone(), event.clone(), elsewhere, now).await.unwrap();
     assert_eq!(told[0].href, "/events/1/permits/1");
     assert!(told[0].what.contains(place) && !told[0].what.contains(&hour), "{}", told[0].what);
-    let same = permits::moved(test.app.clone(), event.clone(), event.details.clone(), now).await.unwrap();
+    let same = permits::moves(test.app.clone(), event.clone(), event.details.clone(), now).await.unwrap();
     assert!(same.is_empty(), "{same:?}");
 
     // After the change, it stays on the list until it goes out again.
