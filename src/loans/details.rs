@@ -88,7 +88,7 @@ macro_rules! list {
 
 /// The fields of the form, in its order: how each is typed, read, named, and kept in the
 /// journal. Names of people that the journal has are erased with their personal data.
-pub(super) static FIELDS: [Field<Details>; 37] = [
+pub(super) static FIELDS: &[Field<Details>] = &[
     text!("what", "Item", form::line, 100, what).in_journal("what"),
     one_of!("kind", "Type", kind, as_str).in_journal("type"),
     line!("serial", "Serial number", 60, serial).in_journal("serial number"),
@@ -137,7 +137,7 @@ pub(super) static FIELDS: [Field<Details>; 37] = [
 
 /// The fields that hold the number of another row. The lender may be new: that number is 0
 /// until someone is chosen.
-pub(super) static CHOICES: [Field<Details>; 4] = [
+pub(super) static CHOICES: &[Field<Details>] = &[
     Field::new(
         ("lender", "Lender"),
         |it: &Details, _| it.lender_id.to_string(),

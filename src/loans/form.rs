@@ -51,7 +51,7 @@ impl LoanForm {
     }
 
     pub fn of(loan: &Loan, event: &Event) -> Self {
-        let all = FIELDS.iter().chain(&CHOICES);
+        let all = FIELDS.iter().chain(CHOICES);
         let fields = all.map(|field| (field.name.to_owned(), (field.typed)(&loan.details, event))).collect();
         Self { fields, request: 0, version: loan.version }
     }
@@ -60,7 +60,7 @@ impl LoanForm {
     /// the event no longer has stays as it was.
     pub fn read(&self, event: &Event, old: Option<&Loan>) -> Result<Details, Mistakes> {
         let (mut details, mut mistakes) = (Details::default(), Mistakes::default());
-        for field in FIELDS.iter().chain(&CHOICES) {
+        for field in FIELDS.iter().chain(CHOICES) {
             field.read(&mut details, self.get(field.name), &mut mistakes);
         }
         details.agreed = old.map(|old| old.details.agreed.clone()).unwrap_or_default();

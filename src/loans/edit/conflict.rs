@@ -31,10 +31,10 @@ pub(super) async fn both_versions(
     let thing =
         |id: &str| id.parse().ok().and_then(|id| snapshot.find(id)).map_or("", |loan| loan.details.what.as_str());
     conflict.compare("Backup", thing(theirs.get("backup_id")), thing(mine.get("backup_id")));
-    for field in &CHOICES {
+    for field in CHOICES {
         conflict.silent(field.name, mine.get(field.name));
     }
-    for Field { name, label, .. } in &FIELDS {
+    for Field { name, label, .. } in FIELDS {
         conflict.silent(name, mine.get(name));
         conflict.compare(label, shown(name, theirs.get(name)), shown(name, mine.get(name)));
     }

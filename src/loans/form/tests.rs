@@ -54,7 +54,7 @@ fn loan(details: Details) -> Loan {
 fn a_form_reads_back_as_it_was_typed() {
     let details = typed().read(&event(), None).unwrap();
     let again = LoanForm::of(&loan(details.clone()), &event());
-    for field in FIELDS.iter().chain(&CHOICES) {
+    for field in FIELDS.iter().chain(CHOICES) {
         assert_eq!(again.get(field.name), typed().get(field.name), "{}", field.name);
     }
     assert_eq!(again.read(&event(), None), Ok(details));
