@@ -114,7 +114,7 @@ async fn save_item(
         }
     };
     let done = change(&app, &visit, id, move |plan, number| {
-        let old = plan.to_change(item, version)?;
+        let old = plan.unchanged(item, version)?;
         *old = Drawn { version: number, ..new };
         Ok(format!("{} changed", old.called()))
     });
@@ -168,7 +168,7 @@ async fn move_item(
         Error::BadRequest("The form doesn't say where to move it. Go back, and type its place instead.".to_owned())
     })?;
     let done = change(&app, &visit, id, move |plan, number| {
-        let old = plan.to_change(item, moved.version)?;
+        let old = plan.unchanged(item, moved.version)?;
         let new = Drawn { at, version: number, ..old.clone() };
         if let Some(why) = new.wrong() {
             return Err(Refused::Wrong(why));

@@ -42,7 +42,7 @@ impl Plan {
     }
 
     /// Something to change, unless someone else changed it since that version.
-    pub(super) fn to_change(&mut self, id: u32, version: i64) -> Result<&mut Drawn, Refused> {
+    pub(super) fn unchanged(&mut self, id: u32, version: i64) -> Result<&mut Drawn, Refused> {
         let old = self.items.iter_mut().find(|item| item.id == id).ok_or(Refused::Gone)?;
         if old.version == version { Ok(old) } else { Err(Refused::Changed) }
     }

@@ -88,7 +88,7 @@ async fn site(
     let today = snapshot.event.today(now);
     let kept = kept.into_iter().map(|kept| kept_line(kept, &snapshot.event, today)).collect();
     let picked = picked.parse().unwrap_or(0);
-    show(&SitePage { kept, picked, ..SitePage::of(snapshot, page, &visit.user) })
+    show(&SitePage { picked, kept, ..SitePage::of(snapshot, page, &visit.user) })
 }
 
 impl SitePage {

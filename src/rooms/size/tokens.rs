@@ -140,7 +140,7 @@ fn named(word: &str) -> Result<Token, String> {
             "Remove “{word}”. Type only the lengths, in this order: length × width × height, as in “24 × 18 × 30 in”."
         )
     } else {
-        format!("“{word}” isn't a length. {}", WRONG)
+        format!("“{word}” isn't a length. {WRONG}")
     })
 }
 
@@ -176,7 +176,7 @@ fn sign(text: &str, letter: char) -> Result<(Token, usize), String> {
         '-' | '\u{2010}' | '\u{2011}' | '\u{2012}' | '\u{2013}' | '\u{2014}' | '\u{2212}' => Token::Hyphen,
         '×' | '*' => Token::Times,
         ',' | ';' | '&' | '+' => return Err(format!("Put an × between two lengths, not “{letter}”.")),
-        _ => Token::Fraction(vulgar(letter).ok_or_else(|| format!("Remove “{letter}”. {}", WRONG))?),
+        _ => Token::Fraction(vulgar(letter).ok_or_else(|| format!("Remove “{letter}”. {WRONG}"))?),
     };
     Ok((token, one))
 }

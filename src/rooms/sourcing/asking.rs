@@ -47,7 +47,7 @@ pub(super) async fn ask(
     let sender = Sender::of(app.db.read(), &visit.user).await?;
     let asked = Asked { needs: form.need.clone(), people, sender, written };
     if form.act != "send" {
-        return preview(&app, &visit, &snapshot, form, &asked).await;
+        return preview(&app, &visit, &snapshot, (form, &asked), now).await;
     }
     let (by, event, key) = (visit.user.account_id, snapshot.event, app.link_key.clone());
     let send = app.db.write(move |tx| Box::pin(async move { send(tx, by, &event, &asked, &key, now).await }));
@@ -78,8 +78,13 @@ impl AskForm {
 }
 
 /// The page with the emails as they would go out.
-async fn preview(app: &App, visit: &Visit, snapshot: &RoomSnapshot, form: AskForm, asked: &Asked) -> Result<Response> {
-    let now = app.clock.now();
+async fn preview(
+    app: &App,
+    visit: &Visit,
+    snapshot: &RoomSnapshot,
+    (form, asked): (AskForm, &Asked),
+    now: OffsetDateTime,
+) -> Result<Response> {
     let mut page = view(app, visit, snapshot, (form, Mistakes::default()), now).await?;
     for person in &asked.people {
         let letter = letter(snapshot, asked, person, None, now)?;

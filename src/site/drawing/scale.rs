@@ -18,11 +18,11 @@ const ARC: f64 = 0.05;
 pub(super) struct Scale(pub f64);
 
 impl Scale {
-    pub fn of(&self, meters: f64) -> f64 {
+    pub fn of(self, meters: f64) -> f64 {
         tidy(meters / self.0)
     }
 
-    pub fn path(&self, places: impl IntoIterator<Item = (f64, f64)>, is_closed: bool) -> String {
+    pub fn path(self, places: impl IntoIterator<Item = (f64, f64)>, is_closed: bool) -> String {
         let mut path = String::new();
         for (number, (x, y)) in places.into_iter().enumerate() {
             let verb = if number == 0 { 'M' } else { 'L' };
@@ -35,7 +35,7 @@ impl Scale {
     }
 
     /// Everything this far from the rooms' fronts.
-    pub fn around(&self, site: &Site, meters: f64) -> String {
+    pub fn around(self, site: &Site, meters: f64) -> String {
         let fronts = site.rooms().into_iter().map(|room| {
             let [left, right] = room.front();
             LineString::from(vec![(left.x, left.y), (right.x, right.y)])
@@ -47,7 +47,7 @@ impl Scale {
     }
 
     /// A round length that takes up about an eighth of the drawing, and what it says.
-    pub fn bar(&self) -> (f64, String) {
+    pub fn bar(self) -> (f64, String) {
         let wanted = self.0 * WIDTH / 8.0 / FOOT;
         let feet = [5.0, 10.0, 20.0, 30.0, 50.0, 100.0, 200.0, 300.0].into_iter().rfind(|feet| *feet <= wanted);
         let feet = feet.unwrap_or(5.0);

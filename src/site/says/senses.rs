@@ -44,12 +44,12 @@ pub(super) fn no_speaker() -> Words {
     )
 }
 
-pub(super) fn speech(about: &About, first: f64, last: f64, loudest: f64) -> Words {
-    let least = first.min(last);
+pub(super) fn speech(about: &About, nearer: f64, farther: f64, loudest: f64) -> Words {
+    let least = nearer.min(farther);
     let over = format!(
         "over crowd and pumps: {} in front, {} farther back; 10 to 15 dB wanted",
-        decibels(first),
-        decibels(last)
+        decibels(nearer),
+        decibels(farther)
     );
     if !about.good() && least >= 10.0 {
         let rests = "somewhere in the crowd; keep it under 85 dBA (NIOSH)";
