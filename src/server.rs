@@ -102,7 +102,7 @@ pub fn router(mut app: App) -> Router {
             places,
             &[
                 ("Press", press::moves),
-                ("Crew", crew::moved),
+                ("Crew", crew::moves),
                 ("Loans", loans::moves),
                 ("Rooms", rooms::moves),
                 ("Permits and notices", permits::moves),

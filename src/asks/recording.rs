@@ -3,9 +3,10 @@
 use super::answer_form::{AnswerForm, RecordForm};
 use super::pressing::{self, Press};
 use super::request_page::RequestPage;
-use super::{Confirm, Sender, Sending, answer, found, take_back};
-use crate::accounts::{Officer, Worker};
+use super::{Confirm, Given, Request, Sender, Sending, answer, found, take_back};
+use crate::accounts::{Officer, Visit, Worker};
 use crate::error::{Error, Result};
+use crate::events::Event;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::Three;
@@ -16,6 +17,7 @@ use axum::Router;
 use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
+use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -45,17 +47,29 @@ async fn record(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, number, key) = (visit.user.actor(), request.id, app.link_key.clone());
+    let here = format!("/events/{id}/replies/{}", request.id);
+    let is_saved = save(&app, &visit, (event, request), (ask, given), now).await?;
+    let said = if is_saved { "Reply saved. If email reaches them, they get a confirmation." } else { found::NOT_SAVED };
+    Ok(flash::redirect(&here, said))
+}
+
+/// Saves an answer and confirms it in writing. False if the question or its date is gone.
+async fn save(
+    app: &App,
+    visit: &Visit,
+    (event, request): (Event, Request),
+    (ask, given): (i64, Given),
+    now: OffsetDateTime,
+) -> Result<bool> {
     let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (actor, key) = (visit.user.actor(), app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let confirm = Confirm::InWriting(&sender, &key);
             answer(tx, actor, (&event, &request), (ask, &given), confirm, now).await
         })
     });
-    let said =
-        if write.await? { "Reply saved. If email reaches them, they get a confirmation." } else { found::NOT_SAVED };
-    Ok(flash::redirect(&format!("/events/{id}/replies/{number}"), said))
+    write.await
 }
 
 async fn withdraw(

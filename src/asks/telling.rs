@@ -3,7 +3,8 @@
 use super::changes::{self, Outdated};
 use super::statement::Change;
 use super::{Request, Sender, Sending, noted, store};
-use crate::accounts::{Officer, Private, User, Worker};
+use crate::accounts::{Officer, Private, User, Visit, Worker};
+use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::Person;
@@ -19,6 +20,7 @@ use axum::extract::State;
 use axum::response::Response;
 use serde::Deserialize;
 use std::collections::HashMap;
+use time::OffsetDateTime;
 
 pub(super) fn router() -> Router<App> {
     Router::new()
@@ -95,33 +97,41 @@ async fn tell(
     Form(form): Form<Chosen>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let sender = Sender::of(app.db.read(), &visit.user).await?;
-    let (actor, key) = (visit.user.actor(), app.link_key.clone());
-    if form.act == "known" {
-        let trust = app.db.write(move |tx| {
-            Box::pin(async move {
-                let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
-                noted::trust_statements(tx, actor, &event, now).await
-            })
-        });
-        trust.await?;
-        return Ok(flash::redirect(
-            &format!("/events/{id}/replies"),
-            "Saved. What is recorded here counts as up to date.",
-        ));
-    }
-    let write = app.db.write(move |tx| {
-        Box::pin(async move {
-            let event = events::find_in(tx, id).await?.ok_or(Error::NotFound)?;
-            let sending = Sending { actor, sender: &sender, key: &key, now };
-            changes::tell_chosen(tx, &event, &form.request, sending).await
-        })
-    });
-    let said = match write.await?.written {
-        0 => "No email went out. Either no one was checked, or they already have these details.".to_owned(),
-        many => format!("{} emailed.", words::count(many, "person was", "people were")),
+    let said = if form.act == "known" {
+        trust(&app, visit.user.actor(), id, now).await?;
+        "Saved. What is recorded here counts as up to date.".to_owned()
+    } else {
+        match email(&app, &visit, id, form.request, now).await? {
+            0 => "No email went out. Either no one was checked, or they already have these details.".to_owned(),
+            many => format!("{} emailed.", words::count(many, "person was", "people were")),
+        }
     };
     Ok(flash::redirect(&format!("/events/{id}/replies"), &said))
+}
+
+/// Counts what is recorded in a copy of the store as up to date.
+async fn trust(app: &App, actor: Actor, event_id: i64, now: OffsetDateTime) -> Result<()> {
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
+            noted::trust_statements(tx, actor, &event, now).await
+        })
+    });
+    write.await
+}
+
+/// Emails the people chosen who need an update, and counts them.
+async fn email(app: &App, visit: &Visit, event_id: i64, chosen: Vec<i64>, now: OffsetDateTime) -> Result<usize> {
+    let sender = Sender::of(app.db.read(), &visit.user).await?;
+    let (actor, key) = (visit.user.actor(), app.link_key.clone());
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
+            let sending = Sending { actor, sender: &sender, key: &key, now };
+            changes::tell_chosen(tx, &event, &chosen, sending).await
+        })
+    });
+    Ok(write.await?.written)
 }
 
 async fn told(

@@ -2,8 +2,11 @@
 //! date, about every position they haven't been asked about.
 
 use super::editor::CrewEditor;
-use super::home::{page, snapshot};
-use super::snapshot::{CrewSnapshot, ReplyStatus};
+use super::page::{page, snapshot};
+use super::question_lines::lines_of;
+use super::reply_status::ReplyStatus;
+use super::snapshot::CrewSnapshot;
+use super::whom_to_ask::{Open, open};
 use super::{Assignment, Post, store};
 use crate::accounts::Visit;
 use crate::asks::{
@@ -15,7 +18,6 @@ use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
 use crate::mail;
-use crate::people::Person;
 use crate::state::App;
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
@@ -59,39 +61,6 @@ struct AskLine {
     posts: String,
     stands: String,
     reached: &'static str,
-}
-
-/// What one person has not been asked yet.
-struct Open<'a> {
-    person: &'a Person,
-    /// Positions they weren't asked about.
-    fresh: Vec<(&'a Assignment, &'a Post)>,
-    /// Questions that don't ask about every date yet, no matter who asked them.
-    again: Vec<&'a Request>,
-}
-
-/// The people who still have to be asked about one of these dates, sorted by surname.
-fn open<'a>(snapshot: &'a CrewSnapshot, dates: &[Date]) -> Vec<Open<'a>> {
-    let mut people: Vec<&Person> = snapshot.people.values().collect();
-    people.sort_by_cached_key(|person| person.listing());
-    let one = |person: &'a Person| {
-        let (mut fresh, mut again) = (Vec::new(), Vec::<&Request>::new());
-        for (assignment, post) in snapshot.posts_of(person.id) {
-            let asked = snapshot.questions(assignment);
-            let is_asked = |on: &Date| asked.iter().any(|request| request.asks_about(*on));
-            match asked.first() {
-                None => fresh.push((assignment, post)),
-                Some(request) if !dates.iter().all(is_asked) => {
-                    if again.iter().all(|other| other.id != request.id) {
-                        again.push(request);
-                    }
-                }
-                Some(_) => {}
-            }
-        }
-        Open { person, fresh: snapshot.to_ask_about(fresh, !again.is_empty()), again }
-    };
-    people.into_iter().map(one).filter(|open| !open.fresh.is_empty() || !open.again.is_empty()).collect()
 }
 
 #[derive(Deserialize, Default)]
@@ -151,26 +120,6 @@ async fn view(
 /// The question to one person, with their positions listed under it.
 fn question_for(posts: &[(&Assignment, &Post)], question: &NewQuestion) -> NewQuestion {
     NewQuestion { facts: lines_of(posts), ..question.clone() }
-}
-
-/// The lines about each position under a question. The hours are in the 24-hour form that
-/// questions store; letters show them the way their reader reads times.
-pub(super) fn lines_of(posts: &[(&Assignment, &Post)]) -> Vec<(String, String)> {
-    let facts = posts.iter().flat_map(|(one, post)| {
-        let details = &post.details;
-        let name = format!("{}{}", details.name, if one.is_standby { asks::AS_ALTERNATE } else { "" });
-        let lines = [
-            ("Position", name),
-            ("What you do", details.duty.does().to_owned()),
-            ("Time", details.hours.says()),
-            ("Where", details.spot.clone()),
-            ("Reports to", details.reports_to.clone()),
-            ("Wear", details.wear.clone()),
-            ("Bring", details.bring.clone()),
-        ];
-        lines.into_iter().filter(|(_, text)| !text.is_empty()).map(|(label, text)| (label.to_owned(), text))
-    });
-    facts.collect()
 }
 
 /// The people chosen, with the questions that each would get.

@@ -2,7 +2,10 @@
 
 use super::posts::Post;
 use super::problems::Problem;
-use super::snapshot::{CrewSnapshot, ReplyStatus, Seats};
+use super::reply_status::{ReplyStatus, Seats};
+use super::skills::with_lesser;
+use super::snapshot::CrewSnapshot;
+use super::{Assignment, Holding};
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, OnRainDate, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -190,8 +193,8 @@ fn needed(snapshot: &CrewSnapshot) -> Vec<(i64, BTreeSet<i64>)> {
     let needs = |id: i64| -> BTreeSet<i64> {
         let wanted: BTreeSet<i64> =
             snapshot.posts_of(id).iter().flat_map(|(_, post)| post.details.needs.clone()).collect();
-        let counts = |held: &super::Holding| {
-            let lesser = super::skills::with_lesser(held.kept.qualification_id, &snapshot.qualifications);
+        let counts = |held: &Holding| {
+            let lesser = with_lesser(held.kept.qualification_id, &snapshot.qualifications);
             !lesser.is_disjoint(&wanted)
         };
         snapshot.held(id).filter(|held| counts(held)).map(|held| held.kept.qualification_id).collect()
@@ -213,7 +216,7 @@ fn not_sure(snapshot: &CrewSnapshot) -> Option<Due> {
 /// What goes wrong in the crew if burn day moves to another day.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
-pub fn moved(
+pub fn moves(
     app: App,
     event: Event,
     to: Details,
@@ -224,18 +227,17 @@ pub fn moved(
             return Ok(Vec::new());
         }
         let snapshot = CrewSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
-        Ok(moves(&snapshot, to.burn_on, event.today(now)))
+        Ok(move_lines(&snapshot, to.burn_on, event.today(now)))
     })
 }
 
-fn moves(snapshot: &CrewSnapshot, to: Date, today: Date) -> Vec<MoveLine> {
+fn move_lines(snapshot: &CrewSnapshot, to: Date, today: Date) -> Vec<MoveLine> {
     let (on, day) = (snapshot.event.details.burn_on, Reader::App.near_day(to, today));
     let here = format!("/events/{}/crew", snapshot.event.id);
-    let mut lines = Vec::new();
-    for post in &snapshot.posts {
+    let posts = snapshot.posts.iter().filter_map(|post| {
         let (now, then) = (snapshot.seats(post, on).filled, snapshot.seats(post, to).filled);
         if then >= now {
-            continue;
+            return None;
         }
         let lost = snapshot
             .at(post.id, on)
@@ -250,14 +252,15 @@ fn moves(snapshot: &CrewSnapshot, to: Date, today: Date) -> Vec<MoveLine> {
             };
             format!("{}: {why}", one.person.details.name)
         });
-        lines.push(MoveLine {
+        Some(MoveLine {
             what: format!("{}: {then} of {} filled on {day} ({now} now)", post.details.name, post.details.needed),
             beneath: why.collect::<Vec<_>>().join("; "),
             href: format!("{here}/positions/{}", post.id),
             is_open: true,
-        });
-    }
-    let asked = |one: &&super::Assignment| {
+        })
+    });
+    let mut lines: Vec<MoveLine> = posts.collect();
+    let asked = |one: &&Assignment| {
         snapshot.status(one, on) != ReplyStatus::NotAsked
             && matches!(snapshot.status(one, to), ReplyStatus::NotAsked | ReplyStatus::OtherDate(_))
     };

@@ -2,7 +2,6 @@
 
 use crate::accounts::{Account, Role, SignedIn, User, Visit};
 use crate::error::{Error, Result};
-use crate::events::{self, Event};
 use crate::state::App;
 use axum::extract::FromRequestParts;
 use axum::http::request::Parts;
@@ -58,8 +57,4 @@ impl FromRequestParts<App> for CrewEditor {
         }
         Ok(Self(visit))
     }
-}
-
-pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
-    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
 }

@@ -1,7 +1,7 @@
 //! Keeps the crew in step with the event: hours move when the first fire moves, and the
 //! questions already asked show the new hours.
 
-use super::asking::lines_of;
+use super::question_lines::lines_of;
 use super::snapshot::CrewSnapshot;
 use super::{Assignment, Post, posts};
 use crate::asks::{self, Request};

@@ -1,14 +1,14 @@
 //! The crew on one page: what is wrong on each date, and then one line a position.
 
-use super::Assignment;
-use super::editor::{event, keeps_crew};
+use super::editor::keeps_crew;
+use super::page::{page, snapshot};
 use super::posts::Post;
 use super::problems::{DateProblems, Problem, Trouble};
 use super::proposal;
-use super::snapshot::{Assigned, CrewSnapshot, ReplyStatus, Seat, Seats};
-use crate::accounts::{SignedIn, Visit};
+use super::reply_status::Seats;
+use super::snapshot::{Assigned, CrewSnapshot};
+use crate::accounts::SignedIn;
 use crate::error::Result;
-use crate::events::{self, Event};
 use crate::state::App;
 use crate::web::page::{Page, show};
 use crate::web::path::Path;
@@ -23,17 +23,6 @@ use time::Date;
 
 pub(super) fn router() -> Router<App> {
     Router::new().route("/events/{id}/crew", get(index))
-}
-
-/// The crew of an event.
-pub(super) async fn snapshot(app: &App, id: i64) -> Result<CrewSnapshot> {
-    let event = event(app, id).await?;
-    CrewSnapshot::load(&mut *app.db.read().acquire().await?, &event).await
-}
-
-/// A page of the Crew place.
-pub(super) async fn page(app: &App, visit: &Visit, event: &Event, title: &str) -> Result<Page> {
-    Ok(events::page(app, visit, Some(event), app.clock.now()).await?.titled(title))
 }
 
 #[derive(Template)]
@@ -180,36 +169,4 @@ async fn index(State(app): State<App>, SignedIn(visit): SignedIn, Path(id): Path
         stewards: super::posts::template::stewards(details.audience),
         audience: details.audience.map(|people| words::count(people as usize, "person", "people")).unwrap_or_default(),
     })
-}
-
-impl CrewSnapshot {
-    /// Of positions that someone wasn't asked about, those to ask about. One whose question
-    /// was withdrawn is among them only if there is nothing else to ask.
-    pub(super) fn to_ask_about<'a>(
-        &self,
-        mut fresh: Vec<(&'a Assignment, &'a Post)>,
-        has_more: bool,
-    ) -> Vec<(&'a Assignment, &'a Post)> {
-        if has_more || fresh.iter().any(|(one, _)| !self.is_withdrawn(one)) {
-            fresh.retain(|(one, _)| !self.is_withdrawn(one));
-        }
-        fresh
-    }
-
-    /// The people who are assigned but not asked about every date. Where the question was
-    /// withdrawn, no one has to be asked.
-    pub(super) fn to_ask(&self) -> Vec<i64> {
-        let open = |one: &&Assignment| {
-            self.people.contains_key(&one.person_id)
-                && !self.is_withdrawn(one)
-                && self
-                    .dates()
-                    .any(|on| matches!(self.status(one, on), ReplyStatus::NotAsked | ReplyStatus::OtherDate(_)))
-                && self.seat(one, self.event.details.burn_on) != Seat::Filled
-        };
-        let mut people: Vec<i64> = self.assigned.iter().filter(open).map(|one| one.person_id).collect();
-        people.sort_unstable();
-        people.dedup();
-        people
-    }
 }

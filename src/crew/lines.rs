@@ -1,6 +1,7 @@
 //! How pages show a date, and someone in a position with their status for each date.
 
-use super::snapshot::{Assigned, CrewSnapshot, ReplyStatus, Seats};
+use super::reply_status::{ReplyStatus, Seats};
+use super::snapshot::{Assigned, CrewSnapshot};
 use crate::web::words::{self, Reader};
 use time::{Date, OffsetDateTime};
 

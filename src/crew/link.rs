@@ -1,9 +1,10 @@
 //! A crew member's private page: the current call sheet, "I'm coming" and "I can't come",
 //! and on the day signing in and out.
 
-use super::editor::event;
+use super::page::event;
+use super::reply_status::ReplyStatus;
 use super::sheet::Sheet;
-use super::snapshot::{CrewSnapshot, ReplyStatus};
+use super::snapshot::CrewSnapshot;
 use super::{day, store};
 use crate::accounts::dead_link;
 use crate::asks::{self, Confirm, Given, Said, Sender, Way};
@@ -26,13 +27,13 @@ use axum::extract::State;
 use axum::http::{StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 use serde::Deserialize;
-use time::{Duration, OffsetDateTime};
+use time::{Date, Duration, OffsetDateTime};
 
 /// How long the page still opens after the last date.
 const LINK_LASTS: Duration = Duration::days(30);
 
 /// For anyone with a link.
-pub(super) fn router() -> Router<App> {
+pub fn router() -> Router<App> {
     Router::new().route("/call-sheet/{secret}", get(show_page).merge(post(press)))
 }
 
@@ -110,6 +111,11 @@ impl Opened {
     }
 }
 
+/// An event's last date.
+fn last_day(event: &Event) -> Date {
+    event.details.rain_on.map_or(event.details.burn_on, |rain| rain.max(event.details.burn_on))
+}
+
 async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, Response>> {
     if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
         return Ok(Err(too_often.into_response()));
@@ -121,7 +127,7 @@ async fn opened(app: &App, client: &str, secret: &str) -> Result<Result<Opened, 
     };
     let Some((event_id, person_id)) = found else { return Ok(Err(dead_link(app).await?)) };
     let event = event(app, event_id).await?;
-    if event.today(now) > store::last_day(&event) + LINK_LASTS {
+    if event.today(now) > last_day(&event) + LINK_LASTS {
         return Ok(Err(dead_link(app).await?));
     }
     let mut db = app.db.read().acquire().await?;
@@ -197,13 +203,13 @@ async fn pressed(
     now: OffsetDateTime,
 ) -> Result<()> {
     let (today, on) = (event.today(now), event.details.burn_on);
-    let who = (event.id, person.id, person.details.name.as_str());
+    let who = (person.id, person.details.name.as_str());
     match act {
         "yes" if today <= on => say(tx, event, person.id, (Said::Yes, note), word, now).await?,
         "no" if today <= on => say(tx, event, person.id, (Said::No, note), word, now).await?,
-        "in" if today == on => drop(day::store::come_in(tx, Actor::Link, who, now).await?),
+        "in" if today == on => drop(day::store::come_in(tx, Actor::Link, event.id, who, now).await?),
         // Anyone who stays past midnight can still sign out.
-        "out" => drop(day::store::go_out(tx, Actor::Link, who, now).await?),
+        "out" => drop(day::store::go_out(tx, Actor::Link, event.id, who, now).await?),
         _ => {}
     }
     Ok(())

@@ -3,7 +3,8 @@
 use super::Assignment;
 use super::lines::DateLine;
 use super::posts::Post;
-use super::snapshot::{CrewSnapshot, ReplyStatus, Seats};
+use super::reply_status::{ReplyStatus, Seats};
+use super::snapshot::CrewSnapshot;
 use crate::web::words;
 use std::collections::BTreeSet;
 use time::Date;

@@ -3,8 +3,8 @@
 mod plan;
 mod words;
 
-use super::editor::{CrewEditor, event, keeps_crew};
-use super::home::{page, snapshot};
+use super::editor::{CrewEditor, keeps_crew};
+use super::page::{event, page, snapshot};
 use super::posts::MOST_PLACES;
 use super::snapshot::CrewSnapshot;
 use super::{follow, store};
@@ -217,8 +217,9 @@ async fn apply(tx: &mut Tx, actor: Actor, snapshot: &CrewSnapshot, change: Chang
     let name = |id: i64| snapshot.people.get(&id).map(|person| person.details.name.as_str()).unwrap_or_default();
     let (Change::Seat { assignment } | Change::StandBy { assignment } | Change::Off { assignment }) = change else {
         if let Change::Put { person, post, .. } = change {
-            let who = (snapshot.event.id, (post, post_name(post)), (person, name(person)));
-            store::assign(tx, actor, who, (false, None), now).await?;
+            let found = snapshot.post(post).zip(snapshot.people.get(&person));
+            let Some((post, person)) = found else { return Ok(()) };
+            store::assign(tx, actor, post, person, false, None, now).await?;
         }
         return Ok(());
     };

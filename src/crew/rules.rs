@@ -1,57 +1,11 @@
 //! The rules someone would break in a position on a day, in words.
 
 use super::snapshot::CrewSnapshot;
-use super::{Hours, Post, skills};
+use super::violation::{Violation, Why};
+use super::{Assignment, Hours, Post, skills};
 use crate::calc::duties::{self, Duty};
 use crate::web::words::{self, Reader};
 use time::Date;
-
-/// A rule that someone in a position would break.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Violation {
-    pub why: Why,
-    /// Tells the rule from others, in no words. An override stores it, and counts for as
-    /// long as the same key comes up.
-    pub key: String,
-    pub words: String,
-    /// Where the rule comes from.
-    pub basis: String,
-}
-
-/// The kind of rule.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Why {
-    /// A required qualification is not on record.
-    NotRecorded,
-    /// A required qualification is not valid on that day.
-    Expired,
-    Hours,
-    /// Another duty at the same time.
-    Duties,
-}
-
-impl Why {
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::NotRecorded => "not-recorded",
-            Self::Expired => "expired",
-            Self::Hours => "hours",
-            Self::Duties => "duties",
-        }
-    }
-
-    /// Beside a name.
-    #[must_use]
-    pub const fn says(self) -> &'static str {
-        match self {
-            Self::NotRecorded => "qualification not on record",
-            Self::Expired => "qualification expires before then",
-            Self::Hours => "not there the whole time",
-            Self::Duties => "two duties at once",
-        }
-    }
-}
 
 /// The key for a required qualification, by number: with the last day it is valid and the
 /// day it is required on if it is on record.
@@ -136,7 +90,7 @@ impl CrewSnapshot {
             .assigned
             .iter()
             .filter(|other| other.person_id == person_id && other.post_id != post.id && !other.is_standby);
-        let clash = |other: &super::Assignment| {
+        let clash = |other: &Assignment| {
             let other = self.post(other.post_id)?;
             let (ours, theirs) = (span(post.details.hours, on)?, span(other.details.hours, on)?);
             let rule = duties::clash(post.details.duty, &ours, other.details.duty, &theirs)?;
@@ -150,7 +104,7 @@ impl CrewSnapshot {
 
     /// The broken rules that were not overridden.
     #[must_use]
-    pub fn broken(&self, assignment: &super::Assignment, on: Date) -> Vec<Violation> {
+    pub fn broken(&self, assignment: &Assignment, on: Date) -> Vec<Violation> {
         let Some(post) = self.post(assignment.post_id) else { return Vec::new() };
         let excused = assignment.rule_override.as_ref().map(|one| one.keys.as_slice()).unwrap_or_default();
         let mut found = self.against(post, assignment.person_id, on);

@@ -8,7 +8,8 @@ mod sending;
 mod store;
 
 use self::content::{Content, PostContent};
-use super::snapshot::{CrewSnapshot, ReplyStatus};
+use super::reply_status::ReplyStatus;
+use super::snapshot::CrewSnapshot;
 use crate::error::Result;
 use crate::events::{Event, MAP, WEAR};
 use crate::people::Person;

@@ -1,80 +1,14 @@
 //! Everything about the crew of one event, loaded once, and what follows from it.
 
+use super::reply_status::{ReplyStatus, Seat, Seats};
 use super::{Assignment, Holding, Hours, Post, Qualification, day, posts, skills, store};
 use crate::asks::{self, Answer, Ask, Kind, Request, Said};
 use crate::error::Result;
 use crate::events::Event;
 use crate::people::{self, Person};
-use crate::web::words::Reader;
 use sqlx::SqliteConnection;
 use std::collections::{BTreeSet, HashMap, HashSet};
 use time::{Date, OffsetDateTime, Time};
-
-/// What someone with a position answered for one date.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum ReplyStatus {
-    Confirmed,
-    Maybe,
-    /// Asked, with no answer yet.
-    Waiting,
-    /// Said yes to this other date, and wasn't asked about this one.
-    OtherDate(Date),
-    NotAsked,
-    Declined,
-}
-
-impl ReplyStatus {
-    /// "confirmed", "said yes to Sat, Jan 2, not asked about this date yet".
-    #[must_use]
-    pub fn says(self, today: Date) -> String {
-        match self {
-            Self::Confirmed => "confirmed".to_owned(),
-            Self::Maybe => "maybe".to_owned(),
-            Self::Waiting => "waiting for a reply".to_owned(),
-            Self::OtherDate(on) => {
-                format!("said yes to {}, not asked about this date yet", Reader::App.near_day(on, today))
-            }
-            Self::NotAsked => "not asked yet".to_owned(),
-            Self::Declined => "declined".to_owned(),
-        }
-    }
-
-    /// The same without the date, as a mark on pages.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Confirmed => "confirmed",
-            Self::Maybe => "maybe",
-            Self::Waiting => "waiting",
-            Self::OtherDate(_) => "other-date",
-            Self::NotAsked => "not-asked",
-            Self::Declined => "declined",
-        }
-    }
-
-    /// The sign in front of it. See the macro.
-    #[must_use]
-    pub fn sign(self) -> &'static str {
-        match self {
-            Self::Confirmed => "done",
-            Self::Maybe => "risk",
-            Self::Waiting => "waiting",
-            Self::OtherDate(_) => "late",
-            Self::NotAsked => "todo",
-            Self::Declined => "dropped",
-        }
-    }
-}
-
-/// Whether an assignment counts on a date.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Seat {
-    /// Said yes, and no rule is broken.
-    Filled,
-    /// Asked, or said maybe.
-    Waiting,
-    Open,
-}
 
 /// Someone in a position, with their status for a date.
 #[derive(Debug, Clone)]
@@ -101,14 +35,6 @@ pub struct CrewSnapshot {
     pub people: HashMap<i64, Person>,
     pub attendances: Vec<day::Attendance>,
     pub(super) by_hand: HashMap<(i64, Date), (Hours, OffsetDateTime)>,
-}
-
-/// How many of the people one position needs are there on one date.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct Seats {
-    pub filled: usize,
-    pub waiting: usize,
-    pub open: usize,
 }
 
 impl CrewSnapshot {
@@ -322,6 +248,25 @@ impl CrewSnapshot {
         let mut people: Vec<&Person> = ids.iter().filter_map(|id| self.people.get(id)).collect();
         people.sort_by_cached_key(|person| person.listing());
         people
+    }
+
+    /// Is the position short of people on burn day or the rain date?
+    #[must_use]
+    pub fn is_short(&self, post: &Post) -> bool {
+        self.dates().any(|on| self.seats(post, on).open > 0)
+    }
+
+    /// Does this person count toward the number needed on a date?
+    #[must_use]
+    pub fn fills(&self, assignment: &Assignment, on: Date) -> bool {
+        !assignment.is_standby && self.seat(assignment, on) == Seat::Filled
+    }
+
+    /// Did they say yes to a position on a date?
+    #[must_use]
+    pub fn has_said_yes(&self, person_id: i64, on: Date) -> bool {
+        let theirs = self.assigned.iter().filter(|one| one.person_id == person_id);
+        theirs.into_iter().any(|one| self.status(one, on) == ReplyStatus::Confirmed)
     }
 }
 

@@ -38,7 +38,7 @@ impl TestApp {
                 crew::hold(tx, olga, 1, &kept, NOW).await?;
                 let placing = Placing { post_id: 1, person_id: 1, is_standby: false, reason: "known".to_owned() };
                 crew::place(tx, olga, &event, &placing, NOW).await?;
-                crew::come_in(tx, olga, (1, 1, "Olga Wren"), NOW).await?;
+                crew::come_in(tx, olga, 1, (1, "Olga Wren"), NOW).await?;
                 Ok(())
             })
         });

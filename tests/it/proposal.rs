@@ -174,7 +174,7 @@ async fn a_proposal_that_is_no_more_is_refused_and_nothing_is_written() {
     // In the meantime someone enters that she leaves at ten.
     let there = Hours::between(time!(7:00), time!(10:00));
     let note = test.app.db.write(move |tx| {
-        Box::pin(async move { crew::note_hours(tx, OFFICER, (1, (ada, "Ada Fenn"), BURN_ON), Some(there), NOW).await })
+        Box::pin(async move { crew::note_hours(tx, OFFICER, 1, (ada, "Ada Fenn"), BURN_ON, Some(there), NOW).await })
     });
     note.await.unwrap();
     let before = test.dump();

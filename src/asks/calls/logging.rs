@@ -3,6 +3,7 @@
 
 use super::store;
 use crate::accounts::Worker;
+use crate::asks::Request;
 use crate::asks::found::{self, back_to};
 use crate::asks::request_page::RequestPage;
 use crate::error::{Error, Result};
@@ -18,6 +19,7 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
+use time::OffsetDateTime;
 
 /// What the button says.
 const LEFT: &str = "left a message";
@@ -63,12 +65,17 @@ async fn log(
         (page.left_note, page.mistakes) = (form.left_note, mistakes);
         return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
     };
-    let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
-    let who = found::name(person.as_ref());
     let action = format!("/events/{id}/replies/{}/calls", request.id);
-    let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, by, &request, &note, now).await }));
-    let fields = [("did", UNDO.to_owned()), ("message", add.await?.to_string()), ("back", form.back)];
+    let (message, who) = add(&app, by, request, note, now).await?;
+    let fields = [("did", UNDO.to_owned()), ("message", message.to_string()), ("back", form.back)];
     let undo = Undo { action, fields: fields.map(|(name, value)| (name.to_owned(), value)).into() };
     let said = format!("Saved: you left a message for {who}. The call is listed last today, and is due tomorrow.");
     Ok(flash::redirect_with_undo(&to, &said, &undo))
+}
+
+/// Saves the message. Returns its number and the name of whoever was called.
+async fn add(app: &App, by: i64, request: Request, note: String, now: OffsetDateTime) -> Result<(i64, String)> {
+    let person = people::find(&mut *app.db.read().acquire().await?, request.person_id).await?;
+    let add = app.db.write(move |tx| Box::pin(async move { store::add(tx, by, &request, &note, now).await }));
+    Ok((add.await?, found::name(person.as_ref()).to_owned()))
 }

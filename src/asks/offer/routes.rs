@@ -38,8 +38,7 @@ async fn press(app: App, client: String, secret: String, request: HttpRequest, f
         Ok(opened) => opened,
         Err(answer) => return Ok(answer),
     };
-    let here = opened.path.clone();
-    let asked = &opened.found.request;
+    let (here, asked) = (opened.path.clone(), &opened.found.request);
     if !opened.takes_answers() || !asked.kind.takes_offer() {
         return link::private(Ok(Redirect::to(&here).into_response()));
     }
@@ -57,10 +56,14 @@ async fn press(app: App, client: String, secret: String, request: HttpRequest, f
         }
         Err(mistakes) => {
             let part = OfferPart { photo_kept: pictures.kept("photo").to_owned(), ..OfferPart::new(asked, &form) };
-            let page = opened.page(&app, opened.form(), mistakes, part);
-            link::private(show_as(StatusCode::UNPROCESSABLE_ENTITY, &page))
+            link::private(wrong(&app, &opened, mistakes, part))
         }
     }
+}
+
+/// The page again, with what is wrong.
+fn wrong(app: &App, opened: &Opened, mistakes: Mistakes, part: OfferPart) -> Result<Response> {
+    show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(app, opened.form(), mistakes, part))
 }
 
 /// Counts this offer toward the limits for the question and for whoever sends it.

@@ -2,7 +2,7 @@
 
 use super::says;
 use crate::accounts::{Private, SignedIn, User};
-use crate::crew::home::{page, snapshot};
+use crate::crew::page::{page, snapshot};
 use crate::crew::snapshot::CrewSnapshot;
 use crate::error::{Error, Result};
 use crate::people::Person;

@@ -3,6 +3,7 @@
 pub(super) mod hours;
 pub(super) mod routes;
 pub(super) mod store;
+pub(super) mod times;
 
 use time::{Duration, OffsetDateTime};
 

@@ -66,7 +66,8 @@ pub async fn signed_in(db: &mut SqliteConnection, event: &Event) -> Result<BTree
 pub async fn come_in(
     tx: &mut Tx,
     actor: Actor,
-    (event_id, person_id, name): (i64, i64, &str),
+    event_id: i64,
+    (person_id, name): (i64, &str),
     now: OffsetDateTime,
 ) -> Result<bool> {
     let at = now.unix_timestamp();
@@ -93,7 +94,8 @@ pub async fn come_in(
 pub async fn go_out(
     tx: &mut Tx,
     actor: Actor,
-    (event_id, person_id, name): (i64, i64, &str),
+    event_id: i64,
+    (person_id, name): (i64, &str),
     now: OffsetDateTime,
 ) -> Result<bool> {
     let at = now.unix_timestamp();
@@ -117,8 +119,9 @@ pub async fn go_out(
 pub async fn correct(
     tx: &mut Tx,
     actor: Actor,
-    (old, name, zone): (&Attendance, &str, &Zone),
-    new: &Attendance,
+    name: &str,
+    (old, new): (&Attendance, &Attendance),
+    zone: &Zone,
     now: OffsetDateTime,
 ) -> Result<bool> {
     let (came, left) = (new.in_at.unix_timestamp(), new.out_at.map(OffsetDateTime::unix_timestamp));

@@ -1,11 +1,13 @@
 //! Adding, editing and removing positions.
 
 use super::form::PostForm;
-use super::{MOST_PLACES, Post, store};
+use super::{Details, MOST_PLACES, Post, store};
 use crate::accounts::Visit;
 use crate::asks;
-use crate::crew::editor::{CrewEditor, event};
+use crate::crew::editor::CrewEditor;
+use crate::crew::page::event;
 use crate::crew::{Qualification, follow, skills};
+use crate::db::journal::Actor;
 use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::state::App;
@@ -22,6 +24,7 @@ use axum::extract::State;
 use axum::http::StatusCode;
 use axum::response::Response;
 use serde::Deserialize;
+use time::OffsetDateTime;
 
 pub(in crate::crew) fn router() -> Router<App> {
     Router::new()
@@ -170,17 +173,8 @@ async fn save(
             return show_as(StatusCode::UNPROCESSABLE_ENTITY, &page);
         }
     };
-    let (actor, number, version) = (visit.user.actor(), post.id, form.version);
-    let write = app.db.write(move |tx| {
-        Box::pin(async move {
-            let old = Post { version, ..post };
-            if !store::save(tx, actor, (&old, &known), &new, now).await? {
-                return Ok(None);
-            }
-            Ok(Some(follow::refresh(tx, id, now).await?))
-        })
-    });
-    if let Some(outdated) = write.await? {
+    let (number, old) = (post.id, Post { version: form.version, ..post });
+    if let Some(outdated) = write(&app, visit.user.actor(), (old, known), new, now).await? {
         let said = format!("Saved.{}", asks::tell_next(outdated));
         return Ok(flash::redirect(&format!("/events/{id}/crew/positions/{number}"), &said));
     }
@@ -189,6 +183,26 @@ async fn save(
     let conflict = form.beside(&theirs, format!("/events/{id}/crew/positions/{number}/edit"), &known);
     let page = events::page(&app, &visit, Some(&event), now).await?;
     conflict::show(page, &conflict)
+}
+
+/// Saves a position over the one that was seen, and returns how many people have
+/// out-of-date details then. None if it has changed since.
+async fn write(
+    app: &App,
+    actor: Actor,
+    (old, known): (Post, Vec<Qualification>),
+    new: Details,
+    now: OffsetDateTime,
+) -> Result<Option<usize>> {
+    let write = app.db.write(move |tx| {
+        Box::pin(async move {
+            if !store::save(tx, actor, (&old, &known), &new, now).await? {
+                return Ok(None);
+            }
+            Ok(Some(follow::refresh(tx, old.event_id, now).await?))
+        })
+    });
+    write.await
 }
 
 async fn ask_remove(

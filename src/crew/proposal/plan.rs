@@ -3,8 +3,9 @@
 use crate::asks::{Request, Said};
 use crate::calc::duties;
 use crate::calc::staffing::{self, Answer, Bar, Held, Person, Priority, Proposal};
+use crate::crew::reply_status::ReplyStatus;
 use crate::crew::rules::span;
-use crate::crew::snapshot::{CrewSnapshot, ReplyStatus, is_ours};
+use crate::crew::snapshot::{CrewSnapshot, is_ours};
 use crate::crew::{Assignment, skills};
 use crate::web::link::hex;
 use sha2::{Digest, Sha256};

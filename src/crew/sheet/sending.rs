@@ -53,8 +53,10 @@ pub(super) async fn mail_all(
             continue;
         }
         let link = crate::crew::store::add_link(tx, (event.id, person.id), key).await?;
+        // A sheet that changes back goes out again, after the one in between.
         let after = theirs.last().map_or(0, |last| last.mail_id);
-        let letter = letter(event, (&sheet, person), (sender, link, after), now)?;
+        let dedup = format!("call-sheet/{}/{}/{}/{after}", event.id, person.id, sheet.made_from);
+        let letter = letter(event, (&sheet, person), sender, link, dedup, now)?;
         if mail::queue(tx, &letter, now).await?.is_some() {
             note_sheet(tx, &letter.dedup, &sheet.made_from).await?;
             written += 1;
@@ -80,7 +82,9 @@ async fn cancel_outdated(tx: &mut Tx, event: &Event, sheets: &[(Sheet, &Person)]
 fn letter(
     event: &Event,
     (sheet, person): (&Sheet, &Person),
-    (sender, link, after): (&Sender, i64, i64),
+    sender: &Sender,
+    link: i64,
+    dedup: String,
     now: OffsetDateTime,
 ) -> Result<Letter> {
     let (facts, lead) = (sheet.facts(), format!("Here is your call sheet for {}.", sheet.day));
@@ -103,8 +107,7 @@ fn letter(
         person_id: Some(person.id),
         request_id: None,
         facts_revision: Some(event.facts_revision),
-        // A sheet that changes back goes out again, after the one in between.
-        dedup: format!("call-sheet/{}/{}/{}/{after}", event.id, person.id, sheet.made_from),
+        dedup,
         to: Mailbox { name: person.details.name.clone(), address: person.details.mail.clone() },
         reply_to: Mailbox { name: sender.name.clone(), address: sender.mail.clone() },
         subject: format!("Your call sheet for {}", sheet.day),
