@@ -44,7 +44,7 @@ pub use answer::{Answer, Given, SAID, Said, WAYS, Way};
 pub use answer_form::{BY_HAND, SPEAKS, reached as deputy_reached};
 pub use answering::{Confirm, answer, note_sent, send_question, take_back};
 pub use asking::{Asked, AskingPart, Choosing, FACTS, Preview, QuestionForm, Recipient};
-pub use changes::{Before, Count, before_change, refresh, reword, tell_changes, tell_next};
+pub use changes::{Before, Count, before_change, refresh, refresh_all, reword, reword_all, tell_changes, tell_next};
 pub use closings::{Closings, ReadClosings, ReadCoverage};
 pub use deputy::tell as tell_deputies;
 pub use hours::Hours;

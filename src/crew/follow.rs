@@ -40,19 +40,12 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
 /// The store's.
 pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
-    for (request, lines) in lines(&snapshot) {
-        asks::reword(tx, event, request, &lines, now).await?;
-    }
-    Ok(())
+    asks::reword_all(tx, event, &lines(&snapshot), now).await
 }
 
 async fn write_anew(tx: &mut Tx, (known, event): (&Event, &Event), now: OffsetDateTime) -> Result<usize> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
-    let mut changed = 0;
-    for (request, lines) in lines(&snapshot) {
-        changed += usize::from(asks::refresh(tx, known, request, &lines, now).await?);
-    }
-    Ok(changed)
+    asks::refresh_all(tx, known, &lines(&snapshot), now).await
 }
 
 /// The questions about positions, with the lines under each.

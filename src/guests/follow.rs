@@ -42,19 +42,12 @@ pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> 
 /// The store's.
 pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
     let snapshot = GuestSnapshot::load(tx, event).await?;
-    for (request, facts) in facts(&snapshot) {
-        asks::reword(tx, event, request, &facts, now).await?;
-    }
-    Ok(())
+    asks::reword_all(tx, event, &facts(&snapshot), now).await
 }
 
 async fn write_anew(tx: &mut Tx, (known, event): (&Event, &Event), now: OffsetDateTime) -> Result<usize> {
     let snapshot = GuestSnapshot::load(tx, event).await?;
-    let mut changed = 0;
-    for (request, facts) in facts(&snapshot) {
-        changed += usize::from(asks::refresh(tx, known, request, &facts, now).await?);
-    }
-    Ok(changed)
+    asks::refresh_all(tx, known, &facts(&snapshot), now).await
 }
 
 /// The invitations, with the facts in each.

@@ -9,7 +9,7 @@ mod telling;
 
 pub use before::{Before, Count, before_change};
 pub use outdated::tell_next;
-pub use refreshing::{refresh, reword};
+pub use refreshing::{refresh, refresh_all, reword, reword_all};
 pub use telling::tell_changes;
 
 pub(super) use outdated::{Outdated, outdated};

@@ -64,3 +64,34 @@ pub async fn reword(
     }
     store::reword(tx, request.id, facts).await
 }
+
+/// [`refresh`] for several questions, each with its new lines. Returns how many people need
+/// to know.
+pub async fn refresh_all(
+    tx: &mut Tx,
+    known: &Event,
+    questions: &[(&Request, Lines)],
+    now: OffsetDateTime,
+) -> Result<usize> {
+    let mut changed = 0;
+    for (request, lines) in questions {
+        changed += usize::from(refresh(tx, known, request, lines, now).await?);
+    }
+    Ok(changed)
+}
+
+/// [`reword`] for several questions, each with its lines in this program's words.
+pub async fn reword_all(
+    tx: &mut Tx,
+    event: &Event,
+    questions: &[(&Request, Lines)],
+    now: OffsetDateTime,
+) -> Result<()> {
+    for (request, lines) in questions {
+        reword(tx, event, request, lines, now).await?;
+    }
+    Ok(())
+}
+
+/// The lines under a question, each a label and a text.
+type Lines = Vec<(String, String)>;
