@@ -46,7 +46,7 @@ pub use answering::{Confirm, answer, note_sent, send_question, take_back};
 pub use asking::{Asked, AskingPart, Choosing, FACTS, Preview, QuestionForm, Recipient};
 pub use changes::{Before, Count, before_change, refresh, refresh_all, reword, reword_all, tell_changes, tell_next};
 pub use closings::{Closings, ReadClosings, ReadCoverage};
-pub use deputy::tell as tell_deputies;
+pub use deputy::{letters_after_change as deputy_letters_after_change, tell as tell_deputies};
 pub use hours::Hours;
 pub use kind::{KINDS, Kind};
 pub use letters::{asking, confirming, day_says, said_to};

@@ -499,7 +499,7 @@ async fn a_move_makes_every_yes_stale_that_did_not_name_the_new_day() {
         async move {
             let event = event.await;
             let new = Details { burn_on: day, ..event.details.clone() };
-            crew::moved(app, event, new, NOW).await.unwrap()
+            crew::moves(app, event, new, NOW).await.unwrap()
         }
     };
     let lines = to(RAIN).await;

@@ -187,9 +187,9 @@ async fn a_change_of_the_event_reaches_the_deputy() {
     let old = burnday::events::find(test.app.db.read(), 1).await.unwrap().unwrap();
     let person = test.known(request.person_id).await;
     let sender = asks::Sender::named(test.app.db.read(), Some(1)).await.unwrap();
-    let who = (&person, &sender, &test.app.link_key);
+    let parties = asks::Parties { person: &person, sender: &sender, key: &test.app.link_key };
     let letters = |new: &burnday::events::Event, request: &Request| {
-        asks::deputy_letters_after_change((&old, new), request, who, NOW).unwrap()
+        asks::deputy_letters_after_change((&old, new), request, parties, NOW).unwrap()
     };
     assert!(letters(&old, &request).is_empty(), "nothing changed");
     let mut later = old.clone();

@@ -1,7 +1,7 @@
 use super::*;
 use crate::asks::{Answer, Kind, Way};
 use crate::events::{Details, Format, Weekdays};
-use crate::people;
+use crate::people::{self, Person};
 use crate::zone::Zone;
 use time::macros::{date, datetime, time};
 

@@ -1,3 +1,4 @@
+use super::rewording::{pairs, reword};
 use super::*;
 use time::macros::{date, time};
 

@@ -2,7 +2,7 @@
 
 use super::{NewEntry, store};
 use crate::accounts::Visit;
-use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Request, Said, Sender};
+use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Request, Sender};
 use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
