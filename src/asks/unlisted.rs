@@ -3,10 +3,10 @@
 use super::{Kind, Request, Said, store};
 use crate::error::Result;
 use crate::events::Event;
-use crate::people;
+use crate::people::{self, Person};
 use crate::web::words::Reader;
 use sqlx::SqliteConnection;
-use std::collections::HashSet;
+use std::collections::{HashMap, HashSet};
 use time::OffsetDateTime;
 
 /// Someone to add to a list.
@@ -41,6 +41,9 @@ pub async fn unlisted(
 ) -> Result<Vec<Unlisted>> {
     let mut requests = store::of_event(&mut *db, event.id).await?;
     requests.retain(|request| request.kind == kind && !request.is_withdrawn && !is_listed(request));
+    let ids: Vec<i64> = requests.iter().map(|request| request.person_id).collect();
+    let people: HashMap<i64, Person> =
+        people::some(&mut *db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
     let mut seen = HashSet::new();
     let mut found: Vec<((String, i64), Unlisted)> = Vec::new();
     for request in requests.iter().rev() {
@@ -50,7 +53,7 @@ pub async fn unlisted(
         if !seen.insert(request.person_id) {
             continue;
         }
-        let Some(person) = people::find(&mut *db, request.person_id).await? else { continue };
+        let Some(person) = people.get(&request.person_id) else { continue };
         let day = Reader::App.near_day(event.details.zone.wall(answer.at).date(), event.today(now));
         let reply = match answer.said {
             Said::Deputy => format!("is {}, asked", answer.says()),

@@ -10,6 +10,7 @@ use crate::events::Event;
 use crate::people::{self, Person, fold};
 use crate::web::words;
 use sqlx::SqliteConnection;
+use std::collections::HashMap;
 use time::Date;
 
 /// Whether a guest is coming on one date.
@@ -249,13 +250,15 @@ impl GuestSnapshot {
         let rows = store::of_event(&mut *db, event.id).await?;
         // An event has many questions besides those to guests.
         let requests = if rows.is_empty() { Vec::new() } else { asks::of_event(&mut *db, event.id).await? };
+        let ids: Vec<i64> =
+            rows.iter().flat_map(|guest| [Some(guest.person_id), guest.details.responsible]).flatten().collect();
+        let people: HashMap<i64, Person> =
+            people::some(&mut *db, &ids).await?.into_iter().map(|person| (person.id, person)).collect();
         let mut guests = Vec::new();
         for guest in rows {
-            let Some(person) = people::find(&mut *db, guest.person_id).await? else { continue };
-            let responsible = match guest.details.responsible {
-                Some(id) => people::find(&mut *db, id).await?.map(|person| (id, person.details.name)),
-                None => None,
-            };
+            let Some(person) = people.get(&guest.person_id).cloned() else { continue };
+            let responsible = guest.details.responsible.and_then(|id| people.get(&id));
+            let responsible = responsible.map(|person| (person.id, person.details.name.clone()));
             let invited = |request: &&Request| {
                 request.kind == Kind::Guest && request.person_id == person.id && !request.is_withdrawn
             };

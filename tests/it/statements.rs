@@ -20,7 +20,7 @@ use tracing_subscriber::layer::{Context, SubscriberExt};
 /// As many connections as the store reads with.
 const READERS: usize = 4;
 /// The tables that get long.
-const LONG: [&str; 27] = [
+const LONG: [&str; 26] = [
     "person",
     "task",
     "task_note",
@@ -47,7 +47,6 @@ const LONG: [&str; 27] = [
     "press_visit",
     "story",
     "permit",
-    "permit_date",
 ];
 /// Each of their rows is there this many times in the end.
 const TIMES: i64 = 10;
@@ -221,6 +220,8 @@ async fn multiply(test: &TestApp) {
         for copy in 1..TIMES {
             let values = columns.iter().map(|name| match name {
                 name if moved.contains(name) => format!("{name} + {copy} * 1000000"),
+                // One of a few words; what it is about makes the row unique.
+                name if name == "hazard" => name.clone(),
                 name if unique.contains(name) => format!(
                     "iif(typeof({name}) = 'text' and {name} not glob '20??-??-??', {name} || ' {copy}', {name})"
                 ),
@@ -275,8 +276,8 @@ async fn statements_do_not_grow_with_the_data() {
     let mut grown = Vec::new();
     for ((name, few), (_, many)) in few.iter().zip(&many) {
         eprintln!("{name}: {few}; then {many}");
-        let same_in_the_writer = sum(&few.written) == sum(&many.written);
-        if sum(&few.all).0 != sum(&many.all).0 || !same_in_the_writer {
+        let ((before, rows), (after, more)) = (sum(&few.written), sum(&many.written));
+        if sum(&many.all).0 > sum(&few.all).0 || after > before || more > rows {
             grown
                 .push(format!("{name}: {few}; with {TIMES} times as much, {many}\n  {}", few.grown(many).join("\n  ")));
         }
