@@ -1,5 +1,5 @@
 use super::*;
-use crate::asks::{Answer, Kind, Way};
+use crate::asks::{Answer, Given, Kind, Way};
 use crate::events::{Details, Format, Weekdays};
 use crate::people::{self, Person};
 use crate::zone::Zone;
@@ -22,22 +22,8 @@ pub fn event() -> Event {
 }
 
 fn answered(said: &[Said]) -> Ask {
-    let answer = |said: &Said| Answer {
-        said: *said,
-        deputy: String::new(),
-        deputy_title: String::new(),
-        deputy_phone: String::new(),
-        deputy_mail: String::new(),
-        wants_to_speak: None,
-        note: String::new(),
-        access_needs: String::new(),
-        party: None,
-        there: None,
-        way: Way::Link,
-        evidence: String::new(),
-        at: datetime!(2027-01-02 12:00 UTC),
-        recorded_by: None,
-    };
+    let at = datetime!(2027-01-02 12:00 UTC);
+    let answer = |said: &Said| Answer::of(&Given::of(*said, Way::Link), at);
     let answers = said.iter().map(answer).collect();
     Ask { id: 7, for_on: date!(2027 - 03 - 13), date_revision: 1, is_lapsed: false, answers }
 }

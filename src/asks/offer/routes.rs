@@ -42,7 +42,7 @@ async fn press(app: App, client: String, secret: String, request: HttpRequest, f
     if !opened.takes_answers() || !asked.kind.takes_offer() {
         return link::private(Ok(Redirect::to(&here).into_response()));
     }
-    if let Err(too_often) = take_limits(&app, asked, client) {
+    if let Some(too_often) = too_often(&app, asked, client) {
         return Ok(too_often);
     }
     let Posted(form, pictures) = match Posted::<OfferForm>::from_request(request, &app).await {
@@ -66,12 +66,11 @@ fn wrong(app: &App, opened: &Opened, mistakes: Mistakes, part: OfferPart) -> Res
     show_as(StatusCode::UNPROCESSABLE_ENTITY, &opened.page(app, opened.form(), mistakes, part))
 }
 
-/// Counts this offer toward the limits for the question and for whoever sends it.
-fn take_limits(app: &App, asked: &Request, client: String) -> Result<(), Response> {
-    for (limit, whose) in [(Limit::OfferHere, asked.id.to_string()), (Limit::OfferAddress, client)] {
-        app.limits.take(limit, &whose).map_err(IntoResponse::into_response)?;
-    }
-    Ok(())
+/// Counts this offer toward the limits for the question and for whoever sends it. The answer
+/// to one too many, if it is.
+fn too_often(app: &App, asked: &Request, client: String) -> Option<Response> {
+    let limits = [(Limit::OfferHere, asked.id.to_string()), (Limit::OfferAddress, client)];
+    limits.into_iter().find_map(|(limit, whose)| app.limits.take(limit, &whose).err()).map(IntoResponse::into_response)
 }
 
 /// The offer and its photo, or what is wrong with them.

@@ -74,7 +74,7 @@ pub async fn note_hours(
         .await?;
     }
     let tell = |hours: Option<Hours>| Some(json!({"can be there": hours.map(Hours::says), "on": Reader::App.day(on)}));
-    let title = format!("Hours of {}", name);
+    let title = format!("Hours of {name}");
     let entry = entry(actor, "recorded", (event_id, person_id), &title);
     record(tx, now, Entry { subject: "hours", before: tell(old), after: tell(new), ..entry });
     Ok(())
