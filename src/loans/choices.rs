@@ -51,12 +51,14 @@ named! {
     ]
 }
 
+#[expect(clippy::derivable_impls, reason = "`named!` has no place for the attribute")]
 impl Default for Kind {
     fn default() -> Self {
         Self::Other
     }
 }
 
+#[expect(clippy::derivable_impls, reason = "`named!` has no place for the attribute")]
 impl Default for Insured {
     fn default() -> Self {
         Self::Open
