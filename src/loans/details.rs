@@ -21,7 +21,7 @@ pub struct Trip {
     pub by: String,
 }
 
-/// What people enter about a loan. A field is here, in [`FIELDS`], in the store's row, and in
+/// What people enter about a loan. A field is here, in `FIELDS`, in the store's row, and in
 /// the form.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Details {
