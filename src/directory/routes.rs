@@ -1,4 +1,5 @@
 use super::form::PersonForm;
+use super::found::found;
 use super::story::{self, StoryLine};
 use super::{export, store};
 use crate::accounts::{self, PeopleKeeper, PeopleReader, Visit, Worker};
@@ -241,11 +242,6 @@ async fn add(
     Ok(flash::redirect(&format!("/people/{}", added.await?), &format!("Saved {name}.")))
 }
 
-/// A person by number.
-pub(super) async fn find(app: &App, id: i64) -> Result<Person> {
-    people::find(&mut *app.db.read().acquire().await?, id).await?.ok_or(Error::NotFound)
-}
-
 #[derive(Template)]
 #[template(path = "directory/person.html")]
 struct PersonPage {
@@ -277,7 +273,7 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
     if let Some(now) = people::merged_into(app.db.read(), id).await? {
         return Ok(Redirect::to(&format!("/people/{now}")).into_response());
     }
-    let person = find(&app, id).await?;
+    let person = found(&app, id).await?;
     let page = events::page(&app, &visit, None, app.clock.now()).await?.titled(&person.details.name);
     let zone = Zone::named(&visit.user.department.zone).ok_or(Error::NotFound)?;
     let mut history = journal::of(app.db.read(), "person", id).await?;
@@ -338,7 +334,7 @@ async fn merges(app: &App, id: i64, history: &[JournalEntry], zone: &Zone) -> Re
 }
 
 async fn edit(State(app): State<App>, PeopleKeeper(visit): PeopleKeeper, Path(id): Path<i64>) -> Result<Response> {
-    let person = find(&app, id).await?;
+    let person = found(&app, id).await?;
     let form = PersonForm::of(&person.details, person.version);
     let page = edit_page(&app, &visit, &person.details.name, format!("/people/{id}"), (form, Mistakes::default()));
     show(&page.await?)
@@ -351,7 +347,7 @@ async fn change(
     Form(form): Form<PersonForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let person = find(&app, id).await?;
+    let person = found(&app, id).await?;
     let details = match form.read() {
         Ok(details) => details,
         Err(mistakes) => {
@@ -367,7 +363,7 @@ async fn change(
         return Ok(flash::redirect(&format!("/people/{id}"), &format!("Saved {name}.")));
     }
     let page = events::page(&app, &visit, None, now).await?;
-    conflict::show(page, &stale(&find(&app, id).await?, &form))
+    conflict::show(page, &stale(&found(&app, id).await?, &form))
 }
 
 fn stale(person: &Person, mine: &PersonForm) -> Conflict {

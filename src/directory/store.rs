@@ -2,6 +2,7 @@ use super::reading::Field;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
+use crate::people::Person;
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
 use std::collections::HashSet;
@@ -205,10 +206,11 @@ pub async fn say_two(
     tx: &mut Tx,
     actor: Actor,
     account_id: i64,
-    (one, other): ((i64, &str), (i64, &str)),
+    one: &Person,
+    other: &Person,
     now: OffsetDateTime,
 ) -> Result<()> {
-    let (low, high, at) = (one.0.min(other.0), one.0.max(other.0), now.unix_timestamp());
+    let (low, high, at) = (one.id.min(other.id), one.id.max(other.id), now.unix_timestamp());
     let said = sqlx::query!(
         "insert into not_double (one_id, other_id, said_at, said_by) values (?, ?, ?, ?) on conflict do nothing",
         low,
@@ -223,11 +225,11 @@ pub async fn say_two(
         actor,
         verb: "told apart",
         subject: "person",
-        subject_id: Some(one.0),
+        subject_id: Some(one.id),
         event_id: None,
-        title: one.1,
+        title: &one.details.name,
         before: None,
-        after: Some(json!({"is not": other.1})),
+        after: Some(json!({"is not": other.details.name})),
     };
     record(tx, now, entry);
     Ok(())

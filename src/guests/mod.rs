@@ -7,6 +7,7 @@ mod follow;
 mod form;
 mod inviting;
 mod list;
+mod person_references;
 mod print;
 mod program;
 mod routes;
@@ -28,12 +29,10 @@ pub use due::countdown_items;
 pub use follow::{follow, reword};
 pub use inviting::{with_facts, words_of};
 pub use list::GuestSettings;
+pub use person_references::PERSON_REFERENCES;
 pub use program::{Following, ReadFollowing, Timeline, TimelinePart, timeline};
 pub use snapshot::{Attending, GuestStatus, attending};
-pub use store::{
-    add, forget, hand_back, hand_back_signer, hand_over, hand_over_signer, of_event, put_program, rang, save_settings,
-    set_place, settings, tick,
-};
+pub use store::{add, of_event, put_program, rang, save_settings, set_place, settings, tick};
 
 /// Everything about guests.
 pub fn router(following: ReadFollowing) -> Router<App> {

@@ -555,41 +555,6 @@ pub async fn put_program(tx: &mut Tx, actor: Actor, event_id: i64, new: &Program
     Ok(true)
 }
 
-/// Moves a merged person's rows to the one that stays: their place as a guest, and the
-/// offices they are responsible for. Returns the numbers of the rows, so it can be
-/// undone. If both are guests of the same event, that row isn't moved.
-///
-/// # Errors
-/// The store's.
-pub async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<(Vec<i64>, Vec<i64>)> {
-    let guests = sqlx::query_scalar!(
-        r#"update or ignore guest set person_id = ? where person_id = ? returning id as "id!""#,
-        to,
-        from
-    );
-    let guests = guests.fetch_all(&mut **tx).await?;
-    let chased = sqlx::query_scalar!(
-        r#"update guest set responsible_id = ? where responsible_id = ? returning id as "id!""#,
-        to,
-        from
-    );
-    Ok((guests, chased.fetch_all(&mut **tx).await?))
-}
-
-/// Undoes it.
-///
-/// # Errors
-/// The store's.
-pub async fn hand_back(tx: &mut Tx, (guests, chased): (&[i64], &[i64]), to: i64) -> Result<()> {
-    for id in guests {
-        sqlx::query!("update guest set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
-    }
-    for id in chased {
-        sqlx::query!("update guest set responsible_id = ? where id = ?", to, id).execute(&mut **tx).await?;
-    }
-    Ok(())
-}
-
 /// Sets who signs a guest's invitation; with `none` the sender does.
 ///
 /// # Errors
@@ -608,57 +573,6 @@ pub(super) async fn set_signer(
     sqlx::query!("update guest set signer_id = ? where id = ?", id, guest.id).execute(&mut **tx).await?;
     let after = Some(json!({"signed by": signer.map(|(_, name)| name)}));
     record(tx, now, Entry { after, ..entry(actor, "chose who signs to", (guest.event_id, guest.id), name) });
-    Ok(())
-}
-
-/// Moves what a merged person signs to the one that stays. Returns the numbers of the
-/// guests, and whether they are the usual signer, so it can be undone.
-///
-/// # Errors
-/// The store's.
-pub async fn hand_over_signer(tx: &mut Tx, from: i64, to: i64) -> Result<(Vec<i64>, bool)> {
-    let signed =
-        sqlx::query_scalar!(r#"update guest set signer_id = ? where signer_id = ? returning id as "id!""#, to, from);
-    let signed = signed.fetch_all(&mut **tx).await?;
-    let usual = sqlx::query!("update guest_habit set signer_id = ? where signer_id = ?", to, from);
-    Ok((signed, usual.execute(&mut **tx).await?.rows_affected() > 0))
-}
-
-/// Undoes it.
-///
-/// # Errors
-/// The store's.
-pub async fn hand_back_signer(tx: &mut Tx, (guests, is_usual): (&[i64], bool), to: i64) -> Result<()> {
-    for id in guests {
-        sqlx::query!("update guest set signer_id = ? where id = ?", to, id).execute(&mut **tx).await?;
-    }
-    if is_usual {
-        sqlx::query!("update guest_habit set signer_id = ?", to).execute(&mut **tx).await?;
-    }
-    Ok(())
-}
-
-/// Erases what was saved about these rows of one person.
-///
-/// # Errors
-/// The store's.
-pub async fn forget(tx: &mut Tx, people: &[i64]) -> Result<()> {
-    let people = json!(people).to_string();
-    sqlx::query!(
-        "update guest set address = '', since = '', met_by = '', seat = '', parking = '', clothing = '', press = '',
-                          also_comes = '', microphone = '', place = null, place_reason = '', day_deputy = '',
-                          day_deputy_title = '', day_deputy_phone = '', day_deputy_mail = ''
-         where person_id in (select value from json_each(?))",
-        people
-    )
-    .execute(&mut **tx)
-    .await?;
-    sqlx::query!("update guest set signer_id = null where signer_id in (select value from json_each(?))", people)
-        .execute(&mut **tx)
-        .await?;
-    sqlx::query!("update guest_habit set signer_id = null where signer_id in (select value from json_each(?))", people)
-        .execute(&mut **tx)
-        .await?;
     Ok(())
 }
 

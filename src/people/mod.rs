@@ -3,6 +3,8 @@
 pub mod choosing;
 mod fold;
 mod names;
+mod person_references;
+mod references;
 mod store;
 
 use crate::named::named;
@@ -10,8 +12,10 @@ use crate::named::named;
 pub use crate::calc::letters::fold;
 pub use fold::{phone_digits, search_words};
 pub use names::{agreed, sort_key, split, without_suffix};
+pub use person_references::PERSON_REFERENCES;
+pub use references::{AllPersonReferences, Erasure, Moved, PersonColumn, PersonReferences};
 pub use store::{
-    Merge, MergeUndo, Row, add, add_all, by_name, change, erased, everyone, fill_search, find, forget, list, look_up,
+    Merge, MergeUndo, Row, add, add_all, by_name, change, erase, erased, everyone, fill_search, find, list, look_up,
     merge, merged_into, named, note_mail, organizations, refuse, remove_all, rename, same_as, separate, some,
     unsubscribe, words_of,
 };

@@ -1,4 +1,4 @@
-use super::{Channel, Details, Name, Person, search_words, split};
+use super::{Channel, Details, Erasure, Moved, Name, Person, search_words, split};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::{Error, Result};
@@ -497,35 +497,9 @@ pub struct MergeUndo {
     pub gone: i64,
     /// The version of the row that stayed, after the merge.
     pub version: i64,
-    pub requests: Vec<i64>,
-    pub tasks: Vec<i64>,
-    /// As a guest, and as the person responsible for guests.
-    #[serde(default)]
-    pub guests: (Vec<i64>, Vec<i64>),
-    /// Guests whose invitations they sign, and whether they sign by default.
-    #[serde(default)]
-    pub signed: (Vec<i64>, bool),
-    #[serde(default)]
-    pub gifts: Vec<i64>,
-    /// What `thanks` needs, in its own form.
-    #[serde(default)]
-    pub thanks: Value,
-    pub account: bool,
-    /// What was theirs in `press`.
-    #[serde(default)]
-    pub press: Value,
-    /// What they were asked to donate for the rooms.
-    #[serde(default, alias = "pleas")]
-    pub donation_requests: Vec<i64>,
-    /// What was theirs in `crew`.
-    #[serde(default)]
-    pub crew: Value,
-    /// What they lend or are responsible for.
-    #[serde(default)]
-    pub loans: Value,
-    /// Permits and notices that name them.
-    #[serde(default)]
-    pub permits: Vec<i64>,
+    /// What referred to the row that went, and refers to the one that stayed.
+    #[serde(flatten)]
+    pub moved: Moved,
 }
 
 /// Merges two rows into one. Whatever referred to the other row has already been moved.
@@ -597,13 +571,12 @@ pub fn erased(id: i64) -> String {
     format!("Erased person {id}")
 }
 
-/// Erases the data in these rows, which all belong to one person. The rows stay for the
-/// counts.
+/// Erases the data in the rows of one person. The rows stay for the counts.
 ///
 /// # Errors
 /// The store's.
-pub async fn forget(tx: &mut Tx, actor: Actor, id: i64, rows: &[i64], now: OffsetDateTime) -> Result<()> {
-    let (at, list) = (now.unix_timestamp(), json!(rows).to_string());
+pub async fn erase(tx: &mut Tx, actor: Actor, id: i64, erasure: &Erasure) -> Result<()> {
+    let (at, list) = (erasure.now.unix_timestamp(), erasure.rows_json());
     sqlx::query!(
         "update person set name = 'Erased person ' || id, surname = '', address_form = '', said = '',
                            organization_id = null, office = '', jurisdiction = '', mail = '', phone = '',
@@ -615,7 +588,7 @@ pub async fn forget(tx: &mut Tx, actor: Actor, id: i64, rows: &[i64], now: Offse
     )
     .execute(&mut **tx)
     .await?;
-    record(tx, now, entry(actor, "forgot", id, &erased(id)));
+    record(tx, erasure.now, entry(actor, "forgot", id, &erasure.called));
     Ok(())
 }
 
