@@ -1,11 +1,11 @@
-use super::reading::Field;
+//! Files of people: those that wait, and those that were imported.
+
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
+use crate::directory::reading::Field;
 use crate::error::{Error, Result};
-use crate::people::Person;
 use serde_json::json;
-use sqlx::{SqliteConnection, SqlitePool};
-use std::collections::HashSet;
+use sqlx::SqlitePool;
 use time::OffsetDateTime;
 
 /// An uploaded file of people that isn't imported yet.
@@ -185,52 +185,5 @@ pub async fn import_of(db: &SqlitePool, person: i64) -> Result<Option<i64>> {
 pub async fn drop_waiting(tx: &mut Tx, since: OffsetDateTime) -> Result<()> {
     let since = since.unix_timestamp();
     sqlx::query!("delete from import where state = 'waiting' and created_at < ?", since).execute(&mut **tx).await?;
-    Ok(())
-}
-
-/// Pairs that someone marked as two people, the lower number first.
-///
-/// # Errors
-/// The store's.
-pub async fn not_doubles(db: &mut SqliteConnection) -> Result<HashSet<(i64, i64)>> {
-    let rows =
-        sqlx::query!(r#"select one_id as "one_id!", other_id as "other_id!" from not_double"#).fetch_all(db).await?;
-    Ok(rows.into_iter().map(|row| (row.one_id, row.other_id)).collect())
-}
-
-/// Marks two people as not the same.
-///
-/// # Errors
-/// The store's.
-pub async fn say_two(
-    tx: &mut Tx,
-    actor: Actor,
-    account_id: i64,
-    one: &Person,
-    other: &Person,
-    now: OffsetDateTime,
-) -> Result<()> {
-    let (low, high, at) = (one.id.min(other.id), one.id.max(other.id), now.unix_timestamp());
-    let said = sqlx::query!(
-        "insert into not_double (one_id, other_id, said_at, said_by) values (?, ?, ?, ?) on conflict do nothing",
-        low,
-        high,
-        at,
-        account_id
-    );
-    if said.execute(&mut **tx).await?.rows_affected() == 0 {
-        return Ok(());
-    }
-    let entry = Entry {
-        actor,
-        verb: "told apart",
-        subject: "person",
-        subject_id: Some(one.id),
-        event_id: None,
-        title: &one.details.name,
-        before: None,
-        after: Some(json!({"is not": other.details.name})),
-    };
-    record(tx, now, entry);
     Ok(())
 }
