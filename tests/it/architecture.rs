@@ -261,6 +261,9 @@ fn every_write_is_journaled() {
         "add_link",
         // What follows from a change is journaled with it.
         "set_facts",
+        "save_leads",
+        "save_offices",
+        "save_levels",
         "set_closing",
         "keep_statements",
         "unsay_unsent",

@@ -1,15 +1,17 @@
-//! The forms for guests, and how they are read.
+//! The form for a guest's settings.
 
-use super::{Details, Gives, GuestSettings, Level, Side};
-use crate::people::choosing::{Newcomer, Whom};
-use crate::web::fold::Fold;
+use super::minutes::{as_minutes, minutes};
+use super::one_of::one_of;
+use crate::guests::guest::{Details, Side};
+use crate::guests::program::parts::Gives;
+use crate::guests::settings::{GuestSettings, Level};
 use crate::web::form::{self, Mistakes};
 use serde::Deserialize;
 
 /// The settings of a guest, as typed.
 #[derive(Debug, Clone, Default, Deserialize)]
 #[serde(default)]
-pub(super) struct GuestForm {
+pub(in crate::guests) struct GuestForm {
     pub side: String,
     pub level: String,
     pub office: String,
@@ -36,7 +38,7 @@ pub(super) struct GuestForm {
 }
 
 /// The one-line text fields: name, label, help.
-pub(super) const LINES: [(&str, &str, &str); 8] = [
+pub(in crate::guests) const LINES: [(&str, &str, &str); 8] = [
     ("microphone", "Microphone", "Such as “handheld, at the lectern.”"),
     ("met_by", "Met at the door by", "Name and phone."),
     ("seat", "Seat", "Which seat, and next to whom."),
@@ -48,55 +50,8 @@ pub(super) const LINES: [(&str, &str, &str); 8] = [
 ];
 
 /// Choices for whether an official is in their own jurisdiction.
-pub(super) const OWN: [(&str, &str); 3] =
+pub(in crate::guests) const OWN: [(&str, &str); 3] =
     [("", "by jurisdiction"), ("yes", "yes, set by hand"), ("no", "no, set by hand")];
-
-/// The longest time a guest may speak, in minutes.
-const MOST_MINUTES: f64 = 60.0;
-
-/// "2", "1:30", or empty.
-pub(super) fn as_minutes(seconds: u32) -> String {
-    match (seconds / 60, seconds % 60) {
-        (0, 0) => String::new(),
-        (minutes, 0) => minutes.to_string(),
-        (minutes, rest) => format!("{minutes}:{rest:02}"),
-    }
-}
-
-/// Minutes as typed, in seconds: "2", "1.5", "1:30", or empty.
-///
-/// # Errors
-/// What to say to the person who typed it.
-pub(super) fn minutes(text: &str) -> Result<u32, String> {
-    let text = text.trim();
-    if text.is_empty() {
-        return Ok(0);
-    }
-    let wrong = || "Enter minutes from 0 to 60, such as 2, 1.5 or 1:30.".to_owned();
-    if let Some((minutes, rest)) = text.split_once(':') {
-        let whole: u32 = form::number(minutes, 0, 59).map_err(|_| wrong())?;
-        let rest: u32 = form::number(rest, 0, 59).map_err(|_| wrong())?;
-        return Ok(whole * 60 + rest);
-    }
-    let minutes: f64 = text.parse().map_err(|_| wrong())?;
-    if !(0.0..=MOST_MINUTES).contains(&minutes) {
-        return Err(wrong());
-    }
-    // In range, so nothing is cut off.
-    #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "from 0 to 3600")]
-    Ok((minutes * 60.0).round() as u32)
-}
-
-/// A year, a date, or empty.
-fn since(text: &str) -> Result<String, String> {
-    let text = text.trim();
-    let is_year = text.len() == 4 && text.parse::<i32>().is_ok_and(|year| form::YEARS.contains(&year) || year > 1900);
-    if text.is_empty() || is_year || form::day(text).is_ok() {
-        Ok(text.to_owned())
-    } else {
-        Err("Enter a year, such as 2019, or a date, such as 1/15/2019.".to_owned())
-    }
-}
 
 impl GuestForm {
     pub fn of(details: &Details, version: i64) -> Self {
@@ -230,126 +185,24 @@ impl GuestForm {
     }
 }
 
+/// A year, a date, or empty.
+fn since(text: &str) -> Result<String, String> {
+    let text = text.trim();
+    let is_year = text.len() == 4 && text.parse::<i32>().is_ok_and(|year| form::YEARS.contains(&year) || year > 1900);
+    if text.is_empty() || is_year || form::day(text).is_ok() {
+        Ok(text.to_owned())
+    } else {
+        Err("Enter a year, such as 2019, or a date, such as 1/15/2019.".to_owned())
+    }
+}
+
 fn arrives(text: String) -> Result<String, String> {
     if text.is_empty() { Ok(text) } else { form::time_of_day(&text).map(crate::web::words::iso_time) }
-}
-
-/// None if the choice doesn't exist; choosing nothing is fine.
-#[expect(clippy::option_option, reason = "no choice is not the same as a wrong one")]
-fn one_of(text: &str, mut known: impl Iterator<Item = i64>) -> Option<Option<i64>> {
-    if text.is_empty() {
-        return Some(None);
-    }
-    let id = text.parse().ok()?;
-    known.any(|other| other == id).then_some(Some(id))
-}
-
-/// The form for adding guests, as typed.
-#[derive(Debug, Clone, Default, Deserialize)]
-#[serde(default)]
-pub(super) struct NewForm {
-    pub side: String,
-    pub sponsor_level: String,
-    pub responsible: String,
-    /// People with a contact record.
-    pub person: Vec<i64>,
-    /// Someone new.
-    pub name: String,
-    pub office: String,
-    pub jurisdiction: String,
-    pub organization: String,
-    pub mail: String,
-    pub phone: String,
-    /// Who it is, if they may be in People already: a number, or "new".
-    pub new_who: String,
-}
-
-/// Guests to add, as read from the form.
-#[derive(Debug, Clone)]
-pub(super) struct New {
-    pub side: Side,
-    pub sponsor_level: Option<i64>,
-    pub responsible: Option<i64>,
-    pub people: Vec<i64>,
-    pub fresh: Option<Whom>,
-}
-
-impl NewForm {
-    fn fresh(&self) -> [(&'static str, &str); 6] {
-        [
-            ("name", &self.name),
-            ("office", &self.office),
-            ("jurisdiction", &self.jurisdiction),
-            ("organization", &self.organization),
-            ("mail", &self.mail),
-            ("phone", &self.phone),
-        ]
-    }
-
-    /// The part for someone new. `is_again` says that someone sent the form and sees it
-    /// again.
-    pub fn part(&self, mistakes: &Mistakes, is_again: bool) -> Fold {
-        let fields = self.fresh().map(|(name, text)| (name, !text.trim().is_empty()));
-        Fold::of(fields.into_iter().chain([("new_who", false)]), mistakes, is_again)
-    }
-
-    pub fn read(&self, settings: &GuestSettings, candidates: &[i64]) -> Result<New, Mistakes> {
-        let mut mistakes = Mistakes::default();
-        let side = mistakes.note("side", self.side.parse::<Side>());
-        let sponsor = one_of(&self.sponsor_level, settings.levels.iter().map(|level| level.id));
-        let sponsor = mistakes.note("sponsor_level", sponsor.ok_or("Choose a level from the list.".to_owned()));
-        let responsible = one_of(&self.responsible, candidates.iter().copied());
-        let responsible =
-            mistakes.note("responsible", responsible.ok_or("Choose someone who has an account.".to_owned()));
-        let name = mistakes.note("name", form::optional_name(&self.name, 100)).unwrap_or_default();
-        let office = mistakes.note("office", form::optional_line(&self.office, 100)).unwrap_or_default();
-        let jurisdiction = mistakes.note("jurisdiction", form::optional_line(&self.jurisdiction, 100));
-        let organization = mistakes.note("organization", form::optional_line(&self.organization, 100));
-        let mail = if self.mail.trim().is_empty() { Ok(String::new()) } else { form::mail(&self.mail) };
-        let mail = mistakes.note("mail", mail);
-        let phone = mistakes.note("phone", form::phone(&self.phone)).unwrap_or_default();
-        if name.is_empty() && self.fresh().iter().any(|(_, text)| !text.trim().is_empty()) {
-            mistakes.add("name", "Enter a name too.");
-        } else if self.person.is_empty() && name.is_empty() {
-            mistakes.add("person", "Choose at least one person, or enter someone new.");
-        }
-        let rest = jurisdiction.zip(organization).zip(mail);
-        match (side, sponsor.zip(responsible), rest, mistakes.is_empty()) {
-            (Some(side), Some((sponsor_level, responsible)), Some(((jurisdiction, organization), mail)), true) => {
-                let details = crate::people::Details {
-                    organization,
-                    office,
-                    jurisdiction,
-                    mail,
-                    phone,
-                    ..crate::people::Details::of_name(&name)
-                };
-                let who = self.new_who.clone();
-                let fresh = (!name.is_empty()).then(|| Whom::New(Box::new(Newcomer { details, who })));
-                let sponsor_level = sponsor_level.filter(|_| side == Side::Sponsor);
-                Ok(New { side, sponsor_level, responsible, people: self.person.clone(), fresh })
-            }
-            _ => Err(mistakes),
-        }
-    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn minutes_are_read_as_people_write_them() {
-        assert_eq!(minutes(" 2 "), Ok(120));
-        assert_eq!(minutes("1.5"), Ok(90));
-        assert_eq!(minutes(""), Ok(0));
-        assert!(minutes("-1").is_err() && minutes("61").is_err() && minutes("NaN").is_err() && minutes("two").is_err());
-        assert_eq!(minutes("0:10"), Ok(10));
-        assert!(minutes("1:60").is_err() && minutes("1:").is_err() && minutes(":30").is_err());
-        for seconds in [0, 10, 90, 120, 3599] {
-            assert_eq!(minutes(&as_minutes(seconds)), Ok(seconds));
-        }
-    }
 
     #[test]
     fn time_in_office_is_a_year_or_a_day() {
