@@ -4,6 +4,7 @@ use crate::accounts::Visit;
 use crate::background::Background;
 use crate::db::Trouble;
 use crate::error::{Error, Result};
+use crate::people::PersonReferences;
 use crate::state::App;
 use crate::web::guard::Home;
 use crate::web::once::{self, Once};
@@ -11,7 +12,7 @@ use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept, moved};
 use crate::{
     accounts, asks, burn_day, closed_days, countdown, crew, directory, events, fire, gifts, guests, loans, mail_room,
-    permits, photos, press, reminders, rooms, settings, site, talk, thanks,
+    people, permit_records, permits, photos, press, reminders, rooms, settings, site, talk, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -68,6 +69,26 @@ const LISTS: [countdown::ListItems; 10] = [
     permits::countdown_items,
 ];
 
+/// What each slice keeps about people.
+pub const PERSON_REFERENCES: [PersonReferences; 16] = [
+    people::PERSON_REFERENCES,
+    accounts::PERSON_REFERENCES,
+    mail_room::PERSON_REFERENCES,
+    permit_records::PERSON_REFERENCES,
+    asks::PERSON_REFERENCES,
+    countdown::PERSON_REFERENCES,
+    crew::PERSON_REFERENCES,
+    loans::PERSON_REFERENCES,
+    reminders::PERSON_REFERENCES,
+    guests::PERSON_REFERENCES,
+    gifts::PERSON_REFERENCES,
+    rooms::PERSON_REFERENCES,
+    talk::PERSON_REFERENCES,
+    thanks::PERSON_REFERENCES,
+    press::PERSON_REFERENCES,
+    directory::PERSON_REFERENCES,
+];
+
 /// The app as a service.
 ///
 /// # Panics
@@ -122,7 +143,7 @@ pub fn router(mut app: App) -> Router {
         .merge(thanks::router())
         .merge(press::router())
         .merge(burn_day::router())
-        .merge(directory::router())
+        .merge(directory::router(&PERSON_REFERENCES))
         .merge(settings::router())
         .merge(mail_room::router())
         .route_layer(from_fn_with_state(once.clone(), once::once))

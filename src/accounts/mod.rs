@@ -8,6 +8,7 @@ mod home;
 mod new_password;
 mod opened;
 mod password;
+mod person_references;
 mod purpose;
 mod routes;
 mod sees;
@@ -26,15 +27,15 @@ pub use opened::{dead_link, private};
 pub use password::{
     Own, check as check_password, hash as hash_password, is_own as is_own_password, verify as verify_password,
 };
+pub use person_references::PERSON_REFERENCES;
 pub use purpose::Purpose;
 pub use routes::router;
 pub use sees::Private;
 pub use session::{end as end_session_cookie, require as require_sign_in, sweep as sweep_sign_ins};
 pub use setting_up::zone;
 pub use store::{
-    change_password, department, department_in, end_sign_ins, find, find_by_mail, forget, holders, invite,
-    is_entered_by_password, list, list_in, make_link, move_person, of_person, save, save_department, set_up,
-    set_up_link,
+    change_password, department, department_in, end_sign_ins, find, find_by_mail, holders, invite,
+    is_entered_by_password, list, list_in, make_link, of_person, save, save_department, set_up, set_up_link,
 };
 pub use user::{ROLES, Role, User};
 pub use visit::{Officer, PeopleKeeper, PeopleReader, SignedIn, Visit, Worker};

@@ -23,6 +23,7 @@ mod list;
 mod live_burn;
 mod new_question;
 mod offer;
+mod person_references;
 mod pressing;
 mod recording;
 mod request;
@@ -55,16 +56,13 @@ pub use link::router as public_router;
 pub use list::Ledgers;
 pub use live_burn::about;
 pub use new_question::NewQuestion;
-pub use offer::{
-    Follows, MOST_SENT as MOST_OFFERED, Made, Offered, forget as forget_offers, offers, router as offer_router,
-};
+pub use offer::{Follows, MOST_SENT as MOST_OFFERED, Made, Offered, offers, router as offer_router};
+pub use person_references::PERSON_REFERENCES;
 pub use request::{AS_ALTERNATE, Ask, Request};
 pub use routes::router;
 pub use sender::{Sender, Signer, greeted};
 pub use sending::{Parties, Sending};
 pub use statement::{Change, Known, StatedDate, Statement};
-pub use store::{
-    add_answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person, of_request_in,
-};
+pub use store::{add_answer, ask, ask_again, ask_for, find, of_event, of_person, of_request_in};
 pub use unlisted::{Unlisted, unlisted};
 pub use views::STATES;

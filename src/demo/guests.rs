@@ -8,7 +8,9 @@ use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::guests::{self, Details, Gives, GuestSettings, InvitationLead, Level, Part, Program, ProgramItem, Side};
+use crate::guests::{
+    self, Details, Gives, GuestSettings, InvitationLead, Level, NewGuest, Part, Program, ProgramItem, Side,
+};
 use crate::mail;
 use crate::people;
 use crate::web::link::LinkKey;
@@ -227,7 +229,8 @@ async fn add(
         press: text("Two newspapers and a radio station are expected"),
         ..Details::of(invited.side, level)
     };
-    guests::add(tx, actor, (event.id, person.id, invited.name), &details, now).await?;
+    let guest = NewGuest { event_id: event.id, person_id: person.id, name: invited.name, details: &details };
+    guests::add(tx, actor, &guest, now).await?;
     Ok(())
 }
 

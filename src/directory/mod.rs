@@ -2,32 +2,31 @@
 //! data.
 
 mod doubles;
+mod downloads;
+mod duplicates;
+mod editing;
+mod erasing;
 mod export;
 mod files;
-mod forgetting;
 mod form;
+mod form_fields;
+mod found;
 mod importing;
+mod list;
 mod merging;
+mod person_page;
+mod person_references;
 mod reading;
 mod routes;
 mod sample;
 mod store;
 mod story;
-
-use crate::state::App;
-use axum::Router;
+mod suggesting;
+mod warnings;
 
 pub use doubles::{MOST_PAIRS, Pair, Reason, pairs};
 pub use export::{csv, vcards};
 pub use files::{MOST_SENT, sweep};
+pub use person_references::PERSON_REFERENCES;
 pub use reading::{Checked, ColumnsWrong, FIELDS, Field, MOST_BYTES, decode, read, read_as};
-
-/// The people and everything about them.
-pub fn router() -> Router<App> {
-    routes::router().merge(importing::router()).merge(merging::router()).merge(forgetting::router())
-}
-
-/// The form that takes a file, which may be larger than other forms.
-pub fn files_router() -> Router<App> {
-    importing::files_router()
-}
+pub use routes::{files_router, router};

@@ -2,6 +2,7 @@
 
 mod form;
 mod old_receipts;
+mod person_references;
 mod receipt;
 mod report;
 mod routes;
@@ -20,9 +21,10 @@ use time::{Date, OffsetDateTime};
 
 pub use crate::web::money::Cents;
 pub use old_receipts::read_old_receipts;
+pub use person_references::PERSON_REFERENCES;
 pub use receipt::{MadeFrom, Missing, Receipt, receipt};
 pub use routes::letter as receipt_letter;
-pub use store::{add, add_receipt, find, forget, hand_back, hand_over, of_event, save};
+pub use store::{add, add_receipt, find, of_event, save};
 
 /// The gifts to an event.
 pub fn router() -> Router<App> {

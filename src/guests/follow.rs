@@ -2,7 +2,7 @@
 //! up to date.
 
 use super::snapshot::GuestSnapshot;
-use super::{store, views};
+use super::{facts, store};
 use crate::asks::{self, Request};
 use crate::countdown::Following;
 use crate::db::Tx;
@@ -55,7 +55,7 @@ fn facts(snapshot: &GuestSnapshot) -> Vec<(&Request, Vec<(String, String)>)> {
     let mut all = Vec::new();
     for guest in &snapshot.guests {
         let Some(request) = &guest.request else { continue };
-        let mut facts = views::facts(snapshot, guest);
+        let mut facts = facts::facts(snapshot, guest);
         facts.extend(request.facts.iter().filter(|(label, _)| label == ALSO_EXPECTED).cloned());
         all.push((request, facts));
     }

@@ -1,8 +1,11 @@
 //! Inviting: a question to each guest, with the facts their office needs.
 
+use super::facts::{facts, others};
 use super::follow::ALSO_EXPECTED;
-use super::snapshot::{GuestRecord, GuestSnapshot, GuestStatus};
-use super::{due, routes, signing, store, views};
+use super::record::GuestRecord;
+use super::snapshot::GuestSnapshot;
+use super::status::GuestStatus;
+use super::{called, next_step, page, signing, store};
 use crate::accounts::{Officer, Visit};
 use crate::asks::{self, Asked, AskingPart, Choosing, Kind, NewQuestion, QuestionForm, Recipient, Sender, Sending};
 use crate::calc::calendar::Calendar;
@@ -112,14 +115,15 @@ async fn show_page(
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let snapshot = routes::snapshot(&app, id).await?;
+    let snapshot = page::snapshot(&app, id).await?;
     let calendar = closed_days::calendar(&app).await?;
     let closings = countdown::closings(app.clone(), snapshot.event.clone(), now).await?;
     let words = words_of(&visit.user.department.name);
     let mut form = QuestionForm { words, ..QuestionForm::usual(Kind::Guest, &snapshot.event, &closings, now) };
     let soon = snapshot.event.today(now) + SOON;
     let on = snapshot.event.details.burn_on;
-    let is_due = |known: &&GuestRecord| due::next(&snapshot, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
+    let is_due =
+        |known: &&GuestRecord| next_step::next(&snapshot, known, on, &calendar).is_some_and(|(_, day)| day <= soon);
     form.chosen = match wanted.guest {
         Some(guest) => vec![guest],
         None => can_be_invited(&snapshot).filter(is_due).map(|known| known.guest.id).collect(),
@@ -149,7 +153,7 @@ impl Inviting<'_> {
         let mut lines: Vec<(Date, InviteLine)> = can_be_invited(snapshot).map(|known| self.line(known)).collect();
         lines.sort_by_key(|(due, _)| *due);
         Ok(InvitePage {
-            page: routes::page(app, visit, &snapshot.event, "Invite guests").await?,
+            page: page::page(app, visit, &snapshot.event, "Invite guests").await?,
             event_id: snapshot.event.id,
             lines: lines.into_iter().map(|(_, line)| line).collect(),
             is_bare: snapshot.guests.is_empty(),
@@ -166,8 +170,8 @@ impl Inviting<'_> {
         let due = snapshot.settings.due(known.guest.details.level, snapshot.event.details.burn_on, calendar);
         let line = InviteLine {
             id: known.guest.id,
-            name: views::headed(known),
-            place: views::subtitle(snapshot, known),
+            name: called::headed(known),
+            place: called::subtitle(snapshot, known),
             due: Reader::App.near_day(due, today),
             due_on: words::iso(due),
             is_late: due < today,
@@ -184,7 +188,7 @@ async fn invite(
     Both(form, typed): Both<QuestionForm, SignerForm>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let snapshot = routes::snapshot(&app, id).await?;
+    let snapshot = page::snapshot(&app, id).await?;
     let calendar = closed_days::calendar(&app).await?;
     let page = Inviting { snapshot: &snapshot, calendar: &calendar, now };
     let mut mistakes = Mistakes::default();
@@ -258,8 +262,8 @@ async fn send(
 
 /// The question to one guest, with the facts their office needs.
 pub(super) fn question_for(snapshot: &GuestSnapshot, known: &GuestRecord, question: &NewQuestion) -> NewQuestion {
-    let mut facts = views::facts(snapshot, known);
-    let others = views::others(snapshot, known, snapshot.event.details.burn_on);
+    let mut facts = facts(snapshot, known);
+    let others = others(snapshot, known, snapshot.event.details.burn_on);
     if !others.is_empty() {
         facts.push((ALSO_EXPECTED.to_owned(), others.join("; ")));
     }

@@ -1,6 +1,6 @@
 //! Who signs invitations: the sender, the chief, or anyone with a contact record.
 
-use super::GuestSettings;
+use super::settings::GuestSettings;
 use crate::accounts;
 use crate::asks::Signer;
 use crate::error::Result;

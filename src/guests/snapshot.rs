@@ -1,88 +1,19 @@
 //! Everything about the guests of one event, loaded once, and what follows from it.
 
-use super::list::GuestSettings;
-use super::{Guest, Office, Program, Side, store};
-use crate::asks::{self, Answer, Kind, Request, Said};
+use super::guest::Side;
+use super::program::parts::Program;
+use super::record::{GuestRecord, lower_first};
+use super::settings::{GuestSettings, Office};
+use super::store;
+use crate::asks::{self, Kind, Request};
 use crate::calc::offices::Found;
 use crate::calc::precedence::{self, Claim, Placed, Rank};
 use crate::error::Result;
 use crate::events::Event;
-use crate::people::{self, Person, fold};
-use crate::web::words;
+use crate::people::{self, Person};
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
 use time::Date;
-
-/// Whether a guest is coming on one date.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum GuestStatus {
-    Comes,
-    SendsDeputy,
-    Maybe,
-    /// Asked, with no answer yet.
-    Waiting,
-    NotAsked,
-    StaysAway,
-}
-
-impl GuestStatus {
-    /// By how much there is to do about them.
-    pub const ALL: [Self; 6] =
-        [Self::NotAsked, Self::Waiting, Self::Maybe, Self::Comes, Self::SendsDeputy, Self::StaysAway];
-
-    #[must_use]
-    pub fn says(self) -> &'static str {
-        match self {
-            Self::Comes => "Coming",
-            Self::SendsDeputy => "Sending a deputy",
-            Self::Maybe => "Maybe",
-            Self::Waiting => "Waiting for a reply",
-            Self::NotAsked => "Not asked yet",
-            Self::StaysAway => "Not coming",
-        }
-    }
-
-    /// Its name in `data-` marks, which stays the same when the wording of pages changes.
-    #[must_use]
-    pub fn as_str(self) -> &'static str {
-        match self {
-            Self::Comes => "comes",
-            Self::SendsDeputy => "sends a deputy",
-            Self::Maybe => "maybe",
-            Self::Waiting => "waiting",
-            Self::NotAsked => "not asked",
-            Self::StaysAway => "stays away",
-        }
-    }
-
-    /// The icon in front of it: see the macro.
-    #[must_use]
-    pub fn sign(self) -> &'static str {
-        match self {
-            Self::Comes | Self::SendsDeputy => "done",
-            Self::Maybe => "risk",
-            Self::Waiting => "waiting",
-            Self::NotAsked => "todo",
-            Self::StaysAway => "dropped",
-        }
-    }
-
-    #[must_use]
-    pub fn is_expected(self) -> bool {
-        matches!(self, Self::Comes | Self::SendsDeputy)
-    }
-}
-
-/// A guest with everything known about them.
-#[derive(Debug, Clone)]
-pub(super) struct GuestRecord {
-    pub guest: Guest,
-    pub person: Person,
-    /// The newest invitation that wasn't withdrawn.
-    pub request: Option<Request>,
-    /// Who is responsible for getting an answer from this office.
-    pub responsible: Option<(i64, String)>,
-}
 
 /// An official whose office isn't on the list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -90,6 +21,22 @@ pub(super) struct Unplaced {
     /// As written in the contact record; may be empty.
     pub office: String,
     pub nearest: Vec<Office>,
+}
+
+impl Unplaced {
+    /// "“Fire Commissioner” isn't on your list of offices. The closest is Commissioner."
+    pub fn says(&self) -> String {
+        let what = match self.office.as_str() {
+            "" => "The contact record has no office.".to_owned(),
+            office => format!("“{office}” isn't on your list of offices."),
+        };
+        let names: Vec<&str> = self.nearest.iter().map(|office| office.name.as_str()).collect();
+        match names.as_slice() {
+            [] => what,
+            [one] => format!("{what} The closest is {one}."),
+            many => format!("{what} It could be {}.", many.join(" or ")),
+        }
+    }
 }
 
 /// All guests of an event.
@@ -100,145 +47,6 @@ pub(super) struct GuestSnapshot {
     /// The only place that says who speaks for how long.
     pub program: Program,
     pub guests: Vec<GuestRecord>,
-}
-
-/// What is known about a guest on burn day, for the thank-you letters.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Attending {
-    pub guest_id: i64,
-    pub person_id: i64,
-    pub side: Side,
-    /// With what goes before it: "The Honorable Marguerite Vance".
-    pub name: String,
-    /// Pronunciation; may be empty.
-    pub said: String,
-    /// "Mayor, City of Alder Bend", or the organization.
-    pub office: String,
-    /// The deputy's name and title.
-    pub deputy: Option<(String, String)>,
-    /// Here on burn day or not; none before anyone checked.
-    pub is_here: Option<bool>,
-    /// The answer for burn day.
-    pub status: GuestStatus,
-}
-
-impl Attending {
-    /// Here, or expected and not marked absent.
-    #[must_use]
-    pub fn is_counted_on(&self) -> bool {
-        self.is_here.unwrap_or(self.status.is_expected())
-    }
-}
-
-/// All guests of an event, in the order they would be introduced.
-///
-/// # Errors
-/// The store's.
-pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<Attending>> {
-    let snapshot = GuestSnapshot::load(db, event).await?;
-    let on = event.details.burn_on;
-    let one = |placed: Placed| {
-        let known = &snapshot.guests[placed.of];
-        Attending {
-            guest_id: known.guest.id,
-            person_id: known.person.id,
-            side: known.guest.details.side,
-            name: known.addressed(),
-            said: known.person.details.said.clone(),
-            office: known.place(),
-            deputy: known.deputy(on),
-            is_here: known.guest.day(on).and_then(|day| day.is_here),
-            status: known.status(on),
-        }
-    };
-    Ok(snapshot.order(on, |_| true).into_iter().map(one).collect())
-}
-
-impl GuestRecord {
-    /// The answer that counts for a date.
-    pub fn answer(&self, on: Date) -> Option<&Answer> {
-        self.request.as_ref()?.stands_for(on)
-    }
-
-    pub fn status(&self, on: Date) -> GuestStatus {
-        let asked = self.request.as_ref().is_some_and(|request| request.live().any(|ask| ask.for_on == on));
-        if self.guest.day(on).is_some_and(|day| !day.deputy.is_empty()) {
-            return GuestStatus::SendsDeputy;
-        }
-        match self.answer(on).map(|answer| answer.said) {
-            Some(Said::Yes) => GuestStatus::Comes,
-            Some(Said::Deputy) => GuestStatus::SendsDeputy,
-            Some(Said::Maybe) => GuestStatus::Maybe,
-            Some(Said::No) => GuestStatus::StaysAway,
-            None if asked => GuestStatus::Waiting,
-            None => GuestStatus::NotAsked,
-        }
-    }
-
-    /// The deputy's name and title: as given at the door, otherwise as answered.
-    pub fn deputy(&self, on: Date) -> Option<(String, String)> {
-        let day = self.guest.day(on).filter(|day| !day.deputy.is_empty());
-        if let Some(day) = day {
-            return Some((day.deputy.clone(), day.deputy_title.clone()));
-        }
-        let answer = self.answer(on).filter(|answer| answer.said == Said::Deputy)?;
-        Some((answer.deputy.clone(), answer.deputy_title.clone()))
-    }
-
-    /// How to reach the deputy: "555-0133, nell@example.org".
-    pub fn deputy_reached(&self, on: Date) -> String {
-        let day = self.guest.day(on).filter(|day| !day.deputy.is_empty());
-        if let Some(day) = day {
-            let phone = words::phone(&day.deputy_phone);
-            let parts = [phone.as_str(), &day.deputy_mail];
-            return parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(", ");
-        }
-        let answer = self.answer(on).filter(|answer| answer.said == Said::Deputy);
-        answer.map(Answer::deputy_reached).unwrap_or_default()
-    }
-
-    /// Expected: coming or sending a deputy and not marked absent, or here without
-    /// having replied.
-    pub fn is_counted_on(&self, on: Date) -> bool {
-        match self.guest.day(on).and_then(|day| day.is_here) {
-            Some(here) => here,
-            None => self.status(on).is_expected(),
-        }
-    }
-
-    /// "The Honorable Marguerite Vance".
-    pub fn addressed(&self) -> String {
-        let parts = [self.guest.details.address.as_str(), self.person.details.name.as_str()];
-        parts.into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" ")
-    }
-
-    /// The name used in public: a sponsor's is its organization.
-    pub fn called(&self) -> &str {
-        let details = &self.person.details;
-        let is_body = self.guest.details.side != Side::Official && !details.organization.is_empty();
-        if is_body { &details.organization } else { &details.name }
-    }
-
-    /// What it is sorted by in alphabetical order: a person's surname, or the organization.
-    fn sorts_as(&self) -> String {
-        let details = &self.person.details;
-        if self.called() == details.name { details.sorts_as() } else { fold(self.called()) }
-    }
-
-    /// "Mayor, City of Alder Bend".
-    pub fn place(&self) -> String {
-        let place = self.person.place();
-        if self.guest.details.is_former && !place.is_empty() {
-            format!("Former {}", lower_first(&place))
-        } else {
-            place
-        }
-    }
-}
-
-fn lower_first(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
 }
 
 impl GuestSnapshot {

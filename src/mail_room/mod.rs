@@ -3,6 +3,7 @@
 
 mod announcements;
 mod message;
+mod person_references;
 mod routes;
 mod views;
 
@@ -15,3 +16,4 @@ pub fn router() -> Router<App> {
 }
 
 pub use announcements::router as public_router;
+pub use person_references::PERSON_REFERENCES;

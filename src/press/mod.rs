@@ -12,7 +12,7 @@ mod matching;
 mod outlet_status;
 mod outlets;
 mod papers;
-mod people;
+mod person_references;
 mod reach;
 mod routes;
 mod snapshot;
@@ -27,5 +27,5 @@ pub use papers::{
     Approved, PaperKind, Reader, Seen, approve, keep_open_readings, mark_old_papers, new_paper, note_sent,
     paper_letter, public_router, version,
 };
-pub use people::{Handed, forget, hand_back, hand_over};
+pub use person_references::PERSON_REFERENCES;
 pub use routes::router;

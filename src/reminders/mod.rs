@@ -5,6 +5,7 @@
 mod due;
 mod follow;
 mod letters;
+mod person_references;
 mod routes;
 mod store;
 mod tick;
@@ -15,6 +16,7 @@ use crate::state::App;
 use axum::Router;
 
 pub use follow::follow;
+pub use person_references::PERSON_REFERENCES;
 pub use store::chase_before;
 pub use tick::tick;
 

@@ -18,6 +18,7 @@ mod index;
 mod measures;
 mod page;
 mod pair_lines;
+mod person_references;
 mod room;
 mod routes;
 mod sentences;
@@ -37,13 +38,14 @@ pub use countdown_items::{countdown_items, moves};
 pub use drawn::{Frame, Measured, Place, measured, place, place_usual, set_frame};
 pub use hazard::{HAZARDS, Hazard};
 pub use measures::{feet, length, number, plain_number};
+pub use person_references::PERSON_REFERENCES;
 pub use room::{ROOMS, Room};
 pub use routes::router;
 pub use size::{Length, Size, UNITS, Unit};
 pub use sourcing::offered;
 pub use store::{
-    DONATION_REPLIES, DonationReply, NewDonationRequest, RoomSettings, Ruling, add, add_donation_request, forget,
-    hand_back, hand_over, of_event, rule, set_photo,
+    DONATION_REPLIES, DonationReply, NewDonationRequest, RoomSettings, Ruling, add, add_donation_request, of_event,
+    rule, set_photo,
 };
 pub use thing::{Details, KINDS, Kind, SOURCES, STATES, Source, Thing, ThingState};
 pub use thing_page::files_router;

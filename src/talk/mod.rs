@@ -6,6 +6,7 @@ mod drawing;
 mod lesson;
 mod lines;
 mod mends;
+mod person_references;
 mod practice;
 mod print;
 mod routes;
@@ -26,8 +27,9 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 pub use countdown_items::countdown_items;
+pub use person_references::PERSON_REFERENCES;
 pub use routes::before_lighting;
-pub use store::{add_line, add_objective, forget, objectives, start};
+pub use store::{add_line, add_objective, objectives, start};
 
 /// Follows a change of the messages that the press may have, in the write that changes them.
 pub type MessagesChanged = fn(&mut Tx, i64, OffsetDateTime) -> BoxFuture<'_, Result<()>>;

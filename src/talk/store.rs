@@ -423,20 +423,3 @@ pub async fn start(tx: &mut Tx, actor: Actor, event_id: i64, format: Format, now
     }
     Ok(true)
 }
-
-/// Takes names of someone whose data is erased out of the talk.
-///
-/// # Errors
-/// The store's.
-pub async fn forget(tx: &mut Tx, names: &[String]) -> Result<()> {
-    let filled: Vec<&String> = names.iter().filter(|name| !name.is_empty()).collect();
-    let names = json!(filled).to_string();
-    sqlx::query!(
-        "update talk_line set speaker = '', version = version + 1
-         where speaker in (select value from json_each(?))",
-        names
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
-}

@@ -2,6 +2,7 @@
 
 mod form;
 mod letters;
+mod person_references;
 mod routes;
 mod store;
 mod views;
@@ -27,7 +28,8 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
-pub use store::{Day, Moved, forget, hand_back, hand_over, save_day, save_draft};
+pub use person_references::PERSON_REFERENCES;
+pub use store::{Day, save_day, save_draft};
 
 /// Whom to thank after an event.
 pub fn router() -> Router<App> {

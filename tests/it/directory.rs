@@ -588,6 +588,37 @@ async fn a_merge_can_be_undone() {
 }
 
 #[tokio::test]
+async fn a_merge_whose_record_cannot_be_read_is_not_undone_by_halves() {
+    let test = TestApp::planned().await;
+    let (one, other) = two(&test).await;
+    sql(&test, &format!("update task set owner_id = {other} where id = 3"));
+    let mut olga = test.olga().await;
+    let fields = [("with", other.to_string()), ("version", "1".to_owned()), ("with_version", "1".to_owned())];
+    let fields: Vec<(&str, &str)> = fields.iter().map(|(name, value)| (*name, value.as_str())).collect();
+    let answer = olga.post(&format!("/people/{one}/merge"), &fields).await;
+    let page = olga.get(answer.location()).await;
+    let entry = page.attributes(".said input[name=entry]", "value")[0].clone();
+    let separate = format!("/people/{one}/undo-merge");
+    let tables = |test: &TestApp| [rows(test, "person"), rows(test, "task"), rows(test, "journal")];
+    let record = sql(&test, &format!("select before from journal where id = {entry}"));
+    // A part that should be a list, an older one, one that no one knows, and no record at all.
+    for (path, value) in [
+        ("'$.undo.\"task.owner_id\"'", "3"),
+        ("'$.undo.loans'", "'x'"),
+        ("'$.undo.boats'", "json('[3]')"),
+        ("'$.undo'", "7"),
+    ] {
+        sql(&test, &format!("update journal set before = json_set(before, {path}, {value}) where id = {entry}"));
+        let before = tables(&test);
+        assert_eq!(olga.post(&separate, &[("entry", &entry)]).await.status, 500, "{path}");
+        assert_eq!(tables(&test), before, "{path}");
+        sql(&test, &format!("update journal set before = '{record}' where id = {entry}"));
+    }
+    assert_eq!(olga.post(&separate, &[("entry", &entry)]).await.status, 303);
+    assert_eq!(sql(&test, "select owner_id from task where id = 3"), other.to_string());
+}
+
+#[tokio::test]
 async fn an_account_moves_along_unless_both_have_one() {
     let test = TestApp::planned().await;
     let mut olga = test.olga().await;

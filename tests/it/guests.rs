@@ -7,7 +7,7 @@ use burnday::asks::{self, Request, Said, Way};
 use burnday::calc::program;
 use burnday::db::journal::Actor;
 use burnday::guests::{self, Details, Gives, GuestStatus, Level, Side};
-use burnday::people;
+use burnday::people::{self, AllPersonReferences};
 use burnday::web::link;
 use burnday::web::words::Reader;
 use time::macros::{date, datetime, time};
@@ -557,16 +557,14 @@ async fn somebody_merged_stays_a_guest_and_somebody_forgotten_is_none() {
         Details { sponsor_level: Some(1), seat: "second row".into(), ..Details::of(Side::Sponsor, Level::Sponsor) };
     let guest = test.guest(twice, details).await;
     let (gone, keep) = (twice, once);
-    let moved = test.app.db.write(move |tx| Box::pin(async move { guests::hand_over(tx, gone, keep).await }));
-    let moved = moved.await.unwrap();
-    assert_eq!(moved, (vec![guest], vec![]));
+    let all = AllPersonReferences(&[guests::PERSON_REFERENCES]);
+    let merge = test.app.db.write(move |tx| Box::pin(async move { all.reassign(tx, gone, keep).await }));
+    let moved = merge.await.unwrap();
     let mut olga = test.olga().await;
     assert!(olga.get(&format!("/events/1/guests/{guest}")).await.says("Leocadia Brandt"));
     let back = test.app.db.write(move |tx| {
-        Box::pin({
-            let moved = moved.clone();
-            async move { guests::hand_back(tx, (&moved.0, &moved.1), gone).await }
-        })
+        let moved = moved.clone();
+        Box::pin(async move { all.undo(tx, &moved, keep, gone).await })
     });
     back.await.unwrap();
     assert!(olga.get(&format!("/events/1/guests/{guest}")).await.says("L. Brandt"));

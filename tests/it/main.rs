@@ -39,6 +39,7 @@ mod once;
 mod pages;
 mod papers;
 mod permits;
+mod person_references;
 mod photos;
 mod plain_english;
 mod press;

@@ -431,7 +431,10 @@ async fn what_was_seen_at_the_door_decides_who_is_thanked() {
         let id = test.person(name, "guest@example.org").await;
         let details = guests::Details { seconds: 120, ..guests::Details::of(Side::Official, Level::Local) };
         let add = test.app.db.write(move |tx| {
-            Box::pin(async move { guests::add(tx, Actor::Account(1), (1, id, name), &details, AFTER).await })
+            Box::pin(async move {
+                let guest = guests::NewGuest { event_id: 1, person_id: id, name, details: &details };
+                guests::add(tx, Actor::Account(1), &guest, AFTER).await
+            })
         });
         add.await.unwrap().unwrap();
         people.push(id);

@@ -10,7 +10,7 @@ mod store;
 mod taking;
 
 pub use routes::{MOST_SENT, router};
-pub use store::{Made, forget, offers};
+pub use store::{Made, offers};
 pub use taking::{Follows, Offered};
 
 pub(super) use form::OfferPart;

@@ -1,9 +1,7 @@
 //! All SQL of offers.
 
 use crate::db::Tx;
-use crate::db::journal::Actor;
 use crate::error::Result;
-use crate::photos;
 use serde_json::json;
 use sqlx::SqliteConnection;
 use time::OffsetDateTime;
@@ -85,31 +83,4 @@ pub async fn offers(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Made
         })
     });
     rows.collect()
-}
-
-/// Blanks what these rows of one person wrote with an offer, and removes its photos.
-///
-/// # Errors
-/// The store's.
-pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<()> {
-    let people = json!(people).to_string();
-    let photos = sqlx::query_scalar!(
-        r#"select o.photo_id as "photo_id!" from offer o join answer n on n.id = o.answer_id
-           join ask a on a.id = n.ask_id join request r on r.id = a.request_id
-           where o.photo_id is not null and r.person_id in (select value from json_each(?))"#,
-        people
-    );
-    let photos = photos.fetch_all(&mut **tx).await?;
-    sqlx::query!(
-        "update offer set fetch = '', photo_id = null where answer_id in (
-             select n.id from answer n join ask a on a.id = n.ask_id join request r on r.id = a.request_id
-             where r.person_id in (select value from json_each(?)))",
-        people
-    )
-    .execute(&mut **tx)
-    .await?;
-    for photo in photos {
-        photos::drop(tx, photo, Actor::System, now).await?;
-    }
-    Ok(())
 }

@@ -7,14 +7,12 @@ mod feeds;
 mod journal;
 mod links;
 mod opened;
-mod person_references;
 mod reading;
 mod rows;
 
 pub use answers::add_answer;
 pub use asking::{ask, ask_again, ask_for};
 pub use changes::withdraw;
-pub use person_references::{forget, hand_back, hand_over};
 pub use reading::{find, of_event, of_person, of_request_in};
 
 pub(super) use answers::add_late;

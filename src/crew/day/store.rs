@@ -149,45 +149,6 @@ fn journaled(one: &Attendance, zone: &Zone) -> Value {
     json!({"in": says(one.in_at), "out": one.out_at.map(says), "reason": one.reason})
 }
 
-/// Moves the times of one record of a person to another. Returns their numbers.
-///
-/// # Errors
-/// The store's.
-pub(in crate::crew) async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
-    let moved = sqlx::query_scalar!(
-        r#"update or ignore attendance set person_id = ? where person_id = ? returning id as "id!""#,
-        to,
-        from
-    );
-    Ok(moved.fetch_all(&mut **tx).await?)
-}
-
-/// Undoes it.
-///
-/// # Errors
-/// The store's.
-pub(in crate::crew) async fn hand_back(tx: &mut Tx, attendances: &[i64], to: i64) -> Result<()> {
-    for id in attendances {
-        sqlx::query!("update attendance set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
-    }
-    Ok(())
-}
-
-/// Erases why their times were corrected. Returns their numbers. That someone was here
-/// stays.
-///
-/// # Errors
-/// The store's.
-pub(in crate::crew) async fn forget(tx: &mut Tx, people: &[i64]) -> Result<Vec<i64>> {
-    let people = json!(people).to_string();
-    let blanked = sqlx::query_scalar!(
-        r#"update attendance set reason = '' where person_id in (select value from json_each(?))
-           returning id as "id!""#,
-        people
-    );
-    Ok(blanked.fetch_all(&mut **tx).await?)
-}
-
 fn entry<'a>(actor: Actor, verb: &'static str, (event_id, id): (i64, i64), name: &'a str) -> Entry<'a> {
     Entry {
         actor,

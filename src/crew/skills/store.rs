@@ -275,45 +275,6 @@ async fn title(tx: &mut Tx, person_id: i64, kept: &Kept) -> Result<(String, Valu
     Ok((format!("{person}: {name}"), kept.snapshot(&name)))
 }
 
-/// Moves what one record of a person holds to another. Returns the numbers. What the other
-/// already holds stays with the record that goes away.
-///
-/// # Errors
-/// The store's.
-pub(in crate::crew) async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Vec<i64>> {
-    let moved = sqlx::query_scalar!(
-        r#"update or ignore holding set person_id = ? where person_id = ? returning id as "id!""#,
-        to,
-        from
-    );
-    Ok(moved.fetch_all(&mut **tx).await?)
-}
-
-/// Undoes it.
-///
-/// # Errors
-/// The store's.
-pub(in crate::crew) async fn hand_back(tx: &mut Tx, holdings: &[i64], to: i64) -> Result<()> {
-    for id in holdings {
-        sqlx::query!("update holding set person_id = ? where id = ?", to, id).execute(&mut **tx).await?;
-    }
-    Ok(())
-}
-
-/// Erases the notes about these records of one person. Returns the numbers.
-///
-/// # Errors
-/// The store's.
-pub(in crate::crew) async fn forget(tx: &mut Tx, people: &[i64]) -> Result<Vec<i64>> {
-    let people = json!(people).to_string();
-    let blanked = sqlx::query_scalar!(
-        r#"update holding set evidence = '', issued_by = '', version = version + 1
-           where person_id in (select value from json_each(?)) returning id as "id!""#,
-        people
-    );
-    Ok(blanked.fetch_all(&mut **tx).await?)
-}
-
 fn about<'a>(actor: Actor, verb: &'static str, id: i64, name: &'a str) -> Entry<'a> {
     Entry {
         actor,

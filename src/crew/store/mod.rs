@@ -4,12 +4,10 @@ mod assignments;
 mod hours;
 mod journal;
 mod links;
-mod person_references;
 mod questions;
 
 pub use assignments::{assign, assignments, posts_of, unassign};
 pub use hours::note_hours;
-pub use person_references::{Handed, forget, hand_back, hand_over};
 
 pub(super) use assignments::{put_override_keys, set_standby};
 pub(super) use hours::hours;

@@ -1,7 +1,7 @@
 //! What to keep of two rows: the fields that differ, and the choice between them.
 
 use crate::directory::form::PersonForm;
-use crate::directory::routes::{FORM, FormField};
+use crate::directory::form_fields::{FORM, FormField};
 use crate::people::{Details, Person};
 use serde::Deserialize;
 

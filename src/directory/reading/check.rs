@@ -1,99 +1,14 @@
 //! Turns rows into people, by the rules of the form.
 
-use super::fields::guess_all;
-use super::{Field, MOST_ROWS, MOST_TOLD, content, table, vcard};
-use crate::directory::export::harmless_undone;
-use crate::directory::form::PersonForm;
-use crate::people::{Details, agreed};
-use crate::web::words;
+use super::cells::fill;
+use super::checked::{Checked, ColumnsWrong, cut};
+use super::fields::{Field, guess_all};
+use super::limits::{MOST_ROWS, too_many};
+use super::{content, table, vcard};
 use csv::StringRecord;
 
 /// How many rows to show before anything is saved.
 const SAMPLE: usize = 5;
-/// How many characters of a cell to show.
-const SHOWN: usize = 60;
-
-/// What is wrong with one cell or row.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Problem {
-    pub line: u64,
-    /// The number of the column; none if it is about the whole row.
-    pub number: Option<usize>,
-    /// The same with its heading; empty if there is no column.
-    pub column: String,
-    pub what: String,
-}
-
-/// What is wrong with the columns.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum ColumnsWrong {
-    /// Two columns are set to this field.
-    Twice(Field),
-    /// No column is set to the name.
-    NoName,
-}
-
-impl ColumnsWrong {
-    /// For a `data-` mark.
-    #[must_use]
-    pub const fn as_str(self) -> &'static str {
-        match self {
-            Self::Twice(_) => "twice",
-            Self::NoName => "no-name",
-        }
-    }
-
-    #[must_use]
-    pub fn says(self) -> String {
-        match self {
-            Self::Twice(field) => format!("Two columns are set to “{}”. Choose one of them.", field.label()),
-            Self::NoName => "No column is set to “name”. Choose the column with the names.".to_owned(),
-        }
-    }
-}
-
-/// A file that was read, with a field for each column.
-#[derive(Debug, Default)]
-pub struct Checked {
-    pub header: Vec<String>,
-    pub columns: Vec<Option<Field>>,
-    pub sample: Vec<Vec<String>>,
-    pub people: Vec<Details>,
-    /// How many people are in the file.
-    pub rows: usize,
-    /// The first problems.
-    pub problems: Vec<Problem>,
-    /// How many problems there are.
-    pub problem_count: usize,
-    pub columns_wrong: Option<ColumnsWrong>,
-    /// Does the first row name the columns? Otherwise it is a person.
-    pub has_heading: bool,
-    /// It has cards and not a table.
-    pub is_cards: bool,
-    /// The columns were guessed from their cells, and nobody has checked yet.
-    pub is_guess: bool,
-}
-
-impl Checked {
-    /// Can these people be imported?
-    #[must_use]
-    pub fn is_fine(&self) -> bool {
-        self.problem_count == 0 && self.columns_wrong.is_none() && !self.is_guess && !self.people.is_empty()
-    }
-
-    fn wrong(&mut self, line: u64, column: Option<usize>, what: impl Into<String>) {
-        self.problem_count += 1;
-        if self.problems.len() < MOST_TOLD {
-            let heading = |place: usize| self.header.get(place).map_or("", String::as_str);
-            let number = column.map(|place| place + 1);
-            let column = column.map(|place| match heading(place) {
-                "" => (place + 1).to_string(),
-                heading => format!("{} ({})", place + 1, cut(heading)),
-            });
-            self.problems.push(Problem { line, number, column: column.unwrap_or_default(), what: what.into() });
-        }
-    }
-}
 
 /// Reads a file's text. Without columns, the headings tell what they are.
 ///
@@ -143,10 +58,6 @@ fn counted(checked: Checked) -> Result<Checked, String> {
         return Err(too_many());
     }
     Ok(checked)
-}
-
-pub(super) fn too_many() -> String {
-    format!("This file has more than {} people. Split it into smaller files.", words::grouped(MOST_ROWS))
 }
 
 fn begin(checked: &mut Checked, record: &StringRecord, columns: Option<&[Option<Field>]>) {
@@ -216,58 +127,4 @@ fn row(checked: &mut Checked, line: u64, record: &StringRecord, is_vcard: bool) 
             }
         }
     }
-}
-
-/// The row, as the form would send it.
-fn fill(columns: &[Option<Field>], record: &StringRecord, is_vcard: bool) -> PersonForm {
-    let mut form = PersonForm::default();
-    let (mut name, mut first, mut last) = (String::new(), String::new(), String::new());
-    for (field, cell) in columns.iter().zip(record) {
-        let cell = if is_vcard { cell } else { harmless_undone(cell) }.to_owned();
-        match field {
-            None => {}
-            Some(Field::Name) => name = cell,
-            Some(Field::FirstName) => first = cell,
-            Some(Field::LastName) => last = cell,
-            Some(Field::AddressForm) => form.address_form = cell,
-            Some(Field::Said) => form.said = cell,
-            Some(Field::Organization) => form.organization = cell,
-            Some(Field::Office) => form.office = cell,
-            Some(Field::Jurisdiction) => form.jurisdiction = cell,
-            Some(Field::Mail) => form.mail = cell,
-            Some(Field::Phone) => form.phone = cell,
-            Some(Field::Channel) => form.channel = channel(&cell),
-            Some(Field::Notes) => form.notes = cell,
-            Some(Field::AccessNeeds) => form.access_needs = cell,
-            Some(Field::NoAnnouncements) => form.no_mail = yes(cell),
-        }
-    }
-    let (given, surname) = agreed(name.trim(), first.trim(), last.trim(), form.address_form.trim());
-    (form.given_name, form.surname) = (given.to_owned(), surname.to_owned());
-    form
-}
-
-fn channel(cell: &str) -> String {
-    match cell.trim().to_lowercase().as_str() {
-        "" | "email" | "e-mail" => "mail".to_owned(),
-        "telephone" | "call" => "phone".to_owned(),
-        "post" => "letter".to_owned(),
-        other => other.to_owned(),
-    }
-}
-
-fn yes(cell: String) -> String {
-    match cell.trim().to_lowercase().as_str() {
-        "" | "no" | "n" | "0" | "false" => String::new(),
-        "yes" | "y" | "1" | "true" | "x" => "yes".to_owned(),
-        _ => cell,
-    }
-}
-
-fn cut(cell: &str) -> String {
-    let cell = cell.trim();
-    if cell.chars().count() <= SHOWN {
-        return cell.to_owned();
-    }
-    cell.chars().take(SHOWN).chain(['…']).collect()
 }

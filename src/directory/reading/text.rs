@@ -1,6 +1,6 @@
 //! Turns the bytes of a file into text.
 
-use super::{MOST_BYTES, MOST_TEXT};
+use super::limits::{MOST_BYTES, MOST_TEXT};
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE, WINDOWS_1252};
 
 /// The text of a file, in whatever encoding it was saved.

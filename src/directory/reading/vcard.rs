@@ -1,8 +1,8 @@
 //! Cards of people (RFC 6350, and the older RFC 2426 and version 2.1), as rows.
 
-use super::check::too_many;
+use super::fields::Field;
+use super::limits::{MOST_CELL, MOST_ROWS, too_many};
 use super::table::Each;
-use super::{Field, MOST_CELL, MOST_ROWS};
 use crate::web::words;
 use calcard::vcard::{VCard, VCardParameterName, VCardParameterValue, VCardProperty, VCardValue};
 use calcard::{Entry, Parser};

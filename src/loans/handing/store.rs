@@ -116,26 +116,3 @@ async fn put(tx: &mut Tx, loan_id: i64, step_id: i64, new: &Record) -> Result<i6
     );
     Ok(added.execute(&mut **tx).await?.last_insert_rowid())
 }
-
-/// Removes people's names from the records. Both lists are JSON.
-///
-/// # Errors
-/// The store's.
-pub(in crate::loans) async fn forget(tx: &mut Tx, people: &str, names: &str) -> Result<()> {
-    sqlx::query!(
-        "update loan_condition set given_by = iif(given_by in (select value from json_each(?1)), '', given_by),
-                                   taken_by = iif(taken_by in (select value from json_each(?1)), '', taken_by)
-         where given_by in (select value from json_each(?1)) or taken_by in (select value from json_each(?1))",
-        names
-    )
-    .execute(&mut **tx)
-    .await?;
-    sqlx::query!(
-        "update loan_condition set notes = '' where loan_id in (
-             select id from loan where lender_id in (select value from json_each(?)))",
-        people
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
-}

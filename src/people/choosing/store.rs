@@ -1,6 +1,6 @@
 //! Who matches a search. This reads what other parts store about people, and writes nothing.
 
-use super::{Find, PARTS};
+use super::find::{Find, PARTS};
 use crate::error::Result;
 use crate::people::{Name, fold, search_words};
 use serde_json::json;

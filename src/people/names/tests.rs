@@ -1,4 +1,6 @@
+use super::parts::joined;
 use super::*;
+use crate::people::{Details, fold};
 use proptest::prelude::*;
 
 #[test]

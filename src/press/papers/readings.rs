@@ -18,7 +18,6 @@ pub(super) use asking::router;
 pub(super) use form::AskForm;
 pub use link::router as public_router;
 pub use store::keep_open_readings;
-pub(in crate::press) use store::{Handed, forget, hand_over, put};
 pub(super) use view::ReadingsView;
 
 /// How long a link to a text works.

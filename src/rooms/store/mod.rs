@@ -3,7 +3,6 @@
 mod changes;
 mod donations;
 mod entry;
-mod person_references;
 mod reading;
 mod rulings;
 mod settings;
@@ -13,7 +12,6 @@ pub use changes::{add, set_photo};
 pub(super) use changes::{remove, save};
 pub use donations::{DONATION_REPLIES, DonationReply, NewDonationRequest, add_donation_request};
 pub(super) use donations::{DonationRequest, answer_donation_request, donations, put_request};
-pub use person_references::{forget, hand_back, hand_over};
 pub(super) use rulings::rulings;
 pub use rulings::{Ruling, rule};
 pub use settings::RoomSettings;

@@ -244,7 +244,10 @@ impl TestApp {
     /// Puts somebody on the list of guests, and gives their number there.
     pub async fn guest(&self, person: i64, details: guests::Details) -> i64 {
         let add = self.app.db.write(move |tx| {
-            Box::pin(async move { guests::add(tx, Actor::Account(1), (1, person, "A guest"), &details, NOW).await })
+            Box::pin(async move {
+                let guest = guests::NewGuest { event_id: 1, person_id: person, name: "A guest", details: &details };
+                guests::add(tx, Actor::Account(1), &guest, NOW).await
+            })
         });
         add.await.unwrap().unwrap()
     }

@@ -14,7 +14,6 @@ use crate::web::form;
 use crate::web::link::{LinkKey, Opens, Secret};
 use crate::zone::Zone;
 use anyhow::anyhow;
-use serde::{Deserialize, Serialize};
 use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
 use time::{Date, OffsetDateTime};
@@ -192,50 +191,5 @@ pub async fn keep_open_readings(tx: &mut Tx) -> Result<()> {
             sqlx::query!("update paper_reading set hold = ? where id = ?", hold, row.id).execute(&mut **tx).await?;
         }
     }
-    Ok(())
-}
-
-/// Which rows belonged to another person before a merge.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(default)]
-pub struct Handed {
-    asked: Vec<i64>,
-    versions: Vec<i64>,
-}
-
-/// Moves what one person was asked to read and has approved to another.
-pub(in crate::press) async fn hand_over(tx: &mut Tx, from: i64, to: i64) -> Result<Handed> {
-    let handed = Handed {
-        asked: sqlx::query_scalar!(r#"select id as "id!" from paper_reading where person_id = ?"#, from)
-            .fetch_all(&mut **tx)
-            .await?,
-        versions: sqlx::query_scalar!(r#"select id as "id!" from paper_version where reader_id = ?"#, from)
-            .fetch_all(&mut **tx)
-            .await?,
-    };
-    put(tx, &handed, to).await?;
-    Ok(handed)
-}
-
-pub(in crate::press) async fn put(tx: &mut Tx, handed: &Handed, to: i64) -> Result<()> {
-    let (asked, versions) = (json!(handed.asked).to_string(), json!(handed.versions).to_string());
-    sqlx::query!("update paper_reading set person_id = ? where id in (select value from json_each(?))", to, asked)
-        .execute(&mut **tx)
-        .await?;
-    sqlx::query!("update paper_version set reader_id = ? where id in (select value from json_each(?))", to, versions)
-        .execute(&mut **tx)
-        .await?;
-    Ok(())
-}
-
-/// Erases what these rows of one person wrote about a text. That they read it, and
-/// when, stays.
-pub(in crate::press) async fn forget(tx: &mut Tx, people: &str) -> Result<()> {
-    sqlx::query!(
-        "update paper_reading set note = '', token_hash = null where person_id in (select value from json_each(?))",
-        people
-    )
-    .execute(&mut **tx)
-    .await?;
     Ok(())
 }
