@@ -1,12 +1,12 @@
 //! The reminders there are, worked out from what is known now.
 
 use super::store::{self, Became};
-use super::{Held, step};
+use super::{EventRule, step};
 use crate::accounts::{Account, Role};
 use crate::asks::{self, Answer, Request, Said};
 use crate::calc::calendar::{Basis, Calendar};
 use crate::calc::plan::PlanStatus;
-use crate::calc::reminder::{By, Days, Fate, Kind, Limits, Mail, Quiet, Reminder, fates, mails};
+use crate::calc::reminder::{By, CREW_FINAL_CHECK, Fate, Kind, Limits, Mail, Quiet, Reminder, fates, mails};
 use crate::countdown::{Outlook, Task};
 use crate::crew::CallSheets;
 use crate::events::Event;
@@ -50,7 +50,6 @@ impl About {
     /// What it is for, as a mark.
     pub fn step(&self) -> &'static str {
         match self {
-            Self::Question { kind: Kind::Ask, .. } => "ask",
             Self::Question { kind: Kind::Chase, .. } => "chase",
             Self::Question { kind: Kind::Remind, .. } => "remind",
             Self::Question { kind: Kind::LastWord, .. } => "last-word",
@@ -83,7 +82,7 @@ pub(super) struct Inputs<'a> {
     /// What is known now about the loans a question is about.
     pub things: &'a HashMap<i64, Vec<(String, String)>>,
     pub out: &'a [Out],
-    pub rules: &'a [Held],
+    pub rules: &'a [EventRule],
     pub outlook: &'a Outlook,
     pub people: &'a HashMap<i64, Person>,
     pub accounts: &'a [Account],
@@ -118,14 +117,14 @@ impl Inputs<'_> {
     }
 
     fn of_question(&self, request: &Request) -> Vec<Line> {
-        let days = Days { burn_on: self.event.details.burn_on, closes_on: Some(self.wall(request.closes_at).date()) };
+        let burn_on = self.event.details.burn_on;
         let rules = self.rules.iter().filter(|held| held.kind == request.kind && held.is_on);
         rules
             .filter_map(|held| {
-                let due = held.rule.due(days, self.calendar())?;
+                let due = held.rule.due(burn_on, self.calendar());
                 let (still_true, not_after) = self.truth(request, held, due)?;
                 Some(Line {
-                    key: format!("question/{}/{}/{}", request.id, held.number, self.event.date_revision),
+                    key: format!("question/{}/{}/{}", request.id, held.rule.key, self.event.date_revision),
                     person_id: request.person_id,
                     by: held.rule.by,
                     reminder: Reminder { about: request.id, due, not_after, still_true },
@@ -139,7 +138,7 @@ impl Inputs<'_> {
 
     /// Why a rule reminds someone of a question: the dates they haven't answered for, or how
     /// near burn day is.
-    fn why(&self, request: &Request, held: &Held) -> String {
+    fn why(&self, request: &Request, held: &EventRule) -> String {
         if held.rule.kind == Kind::Chase {
             let open = request.live().filter(|ask| ask.stands().is_none());
             let days = open.map(|ask| Reader::App.near_day(ask.for_on, self.outlook.today));
@@ -151,7 +150,7 @@ impl Inputs<'_> {
 
     /// Whether a rule's reminder about a question is still true, and until when. None if
     /// the rule doesn't apply.
-    fn truth(&self, request: &Request, held: &Held, due: PrimitiveDateTime) -> Option<(bool, PrimitiveDateTime)> {
+    fn truth(&self, request: &Request, held: &EventRule, due: PrimitiveDateTime) -> Option<(bool, PrimitiveDateTime)> {
         let burn_on = self.event.details.burn_on;
         if held.rule.kind == Kind::Chase {
             let asked = self.wall(request.asked_at);
@@ -167,8 +166,8 @@ impl Inputs<'_> {
         if stands.is_some_and(|answer| self.wall(answer.at) > due) {
             return None;
         }
-        // They confirmed in the last two days, so we don't ask on the morning itself.
-        let since = burn_on - Duration::days(2);
+        // They confirmed since the final check, so we don't ask on the morning itself.
+        let since = burn_on - Duration::days(i64::from(CREW_FINAL_CHECK.days));
         let is_sure = |answer: &Answer| self.wall(answer.at).date() >= since;
         if request.kind == asks::Kind::Post && held.rule.days == 0 && stands.is_some_and(is_sure) {
             return None;

@@ -23,25 +23,22 @@ pub fn router() -> Router<App> {
     routes::router()
 }
 
-/// The usual rules for people asked this, without the question itself.
-pub(super) fn usual(kind: asks::Kind) -> impl Iterator<Item = &'static Rule> {
-    let whom = match kind {
+/// Who is asked this, for the usual rules.
+pub(super) fn whom(kind: asks::Kind) -> Whom {
+    match kind {
         asks::Kind::Post => Whom::Crew,
-        asks::Kind::Guest => Whom::LocalOfficials,
+        asks::Kind::Guest => Whom::Guests,
         asks::Kind::Loan => Whom::Lenders,
         asks::Kind::Coverage => Whom::Media,
         asks::Kind::Help => Whom::Volunteers,
         asks::Kind::Item => Whom::Givers,
-    };
-    whom.rules().iter().filter(|rule| rule.kind != Kind::Ask)
+    }
 }
 
 /// A rule as it is for an event.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Held {
+pub(super) struct EventRule {
     pub kind: asks::Kind,
-    /// Its place among the usual rules of its kind.
-    pub number: usize,
     pub rule: Rule,
     pub is_on: bool,
     pub version: i64,
@@ -50,7 +47,6 @@ pub(super) struct Held {
 /// What a rule does, in a word or two.
 pub(super) fn step(kind: Kind) -> &'static str {
     match kind {
-        Kind::Ask => "ask",
         Kind::Chase => "ask again",
         Kind::Remind => "remind",
         Kind::LastWord => "final check",

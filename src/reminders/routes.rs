@@ -1,7 +1,7 @@
 use super::due::{Line, basis};
 use super::store;
 use super::tick::Loaded;
-use super::{Held, by, step};
+use super::{EventRule, by, step};
 use crate::accounts::{Officer, Private, SignedIn, Visit};
 use crate::asks;
 use crate::calc::reminder::{By, Rule};
@@ -90,7 +90,10 @@ struct PastLine {
 
 struct RuleLine {
     kind: asks::Kind,
-    number: usize,
+    /// Its key among those of its kind.
+    rule: &'static str,
+    /// Is it the first of its kind?
+    begins: bool,
     step: &'static str,
     by: &'static str,
     is_on: bool,
@@ -101,15 +104,16 @@ struct RuleLine {
 }
 
 impl RuleLine {
-    /// Is it the first of its kind?
-    fn begins(&self) -> bool {
-        self.number == 0
+    fn all(rules: &[EventRule]) -> Vec<Self> {
+        let before = std::iter::once(None).chain(rules.iter().map(|held| Some(held.kind)));
+        rules.iter().zip(before).map(|(held, before)| Self::of(held, before != Some(held.kind))).collect()
     }
 
-    fn of(held: &Held) -> Self {
+    fn of(held: &EventRule, begins: bool) -> Self {
         Self {
             kind: held.kind,
-            number: held.number,
+            rule: held.rule.key,
+            begins,
             step: step(held.rule.kind),
             by: by(held.rule.by),
             is_on: held.is_on,
@@ -122,7 +126,7 @@ impl RuleLine {
     }
 
     fn id(&self) -> String {
-        format!("{}-{}", self.kind, self.number)
+        format!("{}-{}", self.kind, self.rule)
     }
 }
 
@@ -203,7 +207,7 @@ async fn view(app: &App, visit: &Visit, event: &Event, now: OffsetDateTime) -> R
         past: past.collect(),
         mails,
         calls,
-        rules: loaded.rules.iter().map(RuleLine::of).collect(),
+        rules: RuleLine::all(&loaded.rules),
         mistakes: Mistakes::default(),
         wrong: String::new(),
     })
@@ -249,7 +253,7 @@ async fn skip(
 #[serde(default)]
 struct RuleForm {
     kind: String,
-    number: String,
+    rule: String,
     on: String,
     days: String,
     basis: String,
@@ -258,14 +262,14 @@ struct RuleForm {
 }
 
 impl RuleForm {
-    fn read(&self, rules: &[Held]) -> Result<Held, Mistakes> {
+    fn read(&self, rules: &[EventRule]) -> Result<EventRule, Mistakes> {
         let mut mistakes = Mistakes::default();
-        let rule = rules.iter().find(|held| held.kind.as_str() == self.kind && held.number.to_string() == self.number);
+        let rule = rules.iter().find(|held| held.kind.as_str() == self.kind && held.rule.key == self.rule);
         let days = mistakes.note("days", form::number(&self.days, 0_u16, 400));
         let basis = mistakes.note("basis", basis(&self.basis).ok_or("Choose calendar or working days.".to_owned()));
         let at = mistakes.note("at", form::time_of_day(&self.at));
         match (rule, days, basis, at) {
-            (Some(held), Some(days), Some(basis), Some(at)) => Ok(Held {
+            (Some(held), Some(days), Some(basis), Some(at)) => Ok(EventRule {
                 rule: Rule { days, basis, at, ..held.rule },
                 is_on: self.on == "yes",
                 version: self.version,
@@ -294,7 +298,7 @@ async fn save_rule(
         Ok(new) => new,
         Err(mistakes) => {
             let mut page = view(&app, &visit, &event, now).await?;
-            page.wrong = format!("{}-{}", form.kind, form.number);
+            page.wrong = format!("{}-{}", form.kind, form.rule);
             if let Some(line) = page.rules.iter_mut().find(|line| line.id() == page.wrong) {
                 (line.days, line.basis, line.at) = (form.days, form.basis, form.at);
                 line.is_on = form.on == "yes";

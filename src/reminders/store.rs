@@ -1,4 +1,4 @@
-use super::{Held, usual};
+use super::{EventRule, whom};
 use crate::asks;
 use crate::calc::calendar::Basis;
 use crate::calc::reminder::{Kind, Rule};
@@ -26,20 +26,20 @@ pub(super) struct Became {
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn rules(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Held>> {
+pub(super) async fn rules(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<EventRule>> {
     let rows = sqlx::query!(
-        "select kind, number, is_on, days, basis, at, version from reminder_rule where event_id = ?",
+        "select kind, rule, is_on, days, basis, at, version from reminder_rule where event_id = ?",
         event_id
     );
     let mut own = HashMap::new();
     for row in rows.fetch_all(db).await? {
-        own.insert((row.kind.clone(), row.number), row);
+        own.insert((row.kind.clone(), row.rule.clone()), row);
     }
     let mut rules = Vec::new();
     for kind in asks::Kind::ALL {
-        for (number, rule) in usual(kind).enumerate() {
-            let mut held = Held { kind, number, rule: *rule, is_on: true, version: 0 };
-            if let Some(row) = own.get(&(kind.to_string(), i64::try_from(number)?)) {
+        for rule in whom(kind).rules() {
+            let mut held = EventRule { kind, rule: *rule, is_on: true, version: 0 };
+            if let Some(row) = own.get(&(kind.to_string(), rule.key.to_owned())) {
                 held.is_on = row.is_on != 0;
                 held.version = row.version;
                 held.rule = Rule {
@@ -55,7 +55,7 @@ pub(super) async fn rules(db: &mut SqliteConnection, event_id: i64) -> Result<Ve
     Ok(rules)
 }
 
-fn snapshot(held: &Held) -> Value {
+fn snapshot(held: &EventRule) -> Value {
     json!({
         "on": if held.is_on { "yes" } else { "no" },
         "before burn day": words::days(u32::from(held.rule.days), held.rule.basis),
@@ -71,23 +71,23 @@ pub(super) async fn save_rule(
     tx: &mut Tx,
     actor: Actor,
     event: &Event,
-    new: &Held,
+    new: &EventRule,
     now: OffsetDateTime,
 ) -> Result<bool> {
     let known = rules(tx, event.id).await?;
-    let old = known.iter().find(|held| held.kind == new.kind && held.number == new.number);
+    let old = known.iter().find(|held| held.kind == new.kind && held.rule.key == new.rule.key);
     let Some(old) = old.filter(|old| old.version == new.version) else { return Ok(false) };
-    let (kind, number) = (new.kind.as_str(), i64::try_from(new.number)?);
+    let (kind, rule) = (new.kind.as_str(), new.rule.key);
     let (days, at) = (i64::from(new.rule.days), words::iso_time(new.rule.at));
     let basis = if new.rule.basis == Basis::Working { "working" } else { "calendar" };
     sqlx::query!(
-        "insert into reminder_rule (event_id, kind, number, is_on, days, basis, at) values (?, ?, ?, ?, ?, ?, ?)
-         on conflict (event_id, kind, number) do update
+        "insert into reminder_rule (event_id, kind, rule, is_on, days, basis, at) values (?, ?, ?, ?, ?, ?, ?)
+         on conflict (event_id, kind, rule) do update
          set is_on = excluded.is_on, days = excluded.days, basis = excluded.basis, at = excluded.at,
              version = version + 1",
         event.id,
         kind,
-        number,
+        rule,
         new.is_on,
         days,
         basis,
@@ -125,7 +125,7 @@ pub async fn chase_before(
     let chase = known.into_iter().find(|held| held.kind == kind && held.rule.kind == Kind::Chase);
     let Some(held) = chase else { return Ok(false) };
     let rule = Rule { days, basis: Basis::Calendar, ..held.rule };
-    save_rule(tx, actor, event, &Held { rule, ..held }, now).await
+    save_rule(tx, actor, event, &EventRule { rule, ..held }, now).await
 }
 
 /// What happened to an event's reminders.

@@ -25,7 +25,7 @@ pub(super) struct Loaded {
     pub requests: Vec<Request>,
     pub things: HashMap<i64, Vec<(String, String)>>,
     pub out: Vec<Out>,
-    pub rules: Vec<super::Held>,
+    pub rules: Vec<super::EventRule>,
     pub outlook: Outlook,
     pub people: HashMap<i64, Person>,
     pub accounts: Vec<Account>,
@@ -182,7 +182,7 @@ async fn is_still_true(tx: &mut Tx, line: &Line) -> Result<bool> {
     }
     let comes = |ask: &asks::Ask| ask.stands().is_some_and(|a| matches!(a.said, Said::Yes | Said::Deputy));
     Ok(match kind {
-        Kind::Ask | Kind::Chase => new.live().any(|ask| ask.stands().is_none()),
+        Kind::Chase => new.live().any(|ask| ask.stands().is_none()),
         Kind::Remind | Kind::LastWord => new.live().any(comes),
     })
 }
