@@ -128,7 +128,7 @@ pub fn router(mut app: App) -> Router {
         .route_layer(from_fn_with_state(once.clone(), once::once))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
-        .merge(accounts::router())
+        .merge(accounts::router().route_layer(from_fn(once::saved)))
         .route("/health", get(health))
         .route("/favicon.ico", get(assets::favicon))
         .route("/static/{build}/{*name}", get(assets::serve));

@@ -48,7 +48,7 @@ enum Outcome {
 
 struct Work<T, F> {
     write: F,
-    /// The form it belongs to, and whether its key was saved.
+    /// The form it belongs to, and whether something was changed for it.
     form: Option<Arc<Form>>,
     is_kept: bool,
     result: Option<Result<T>>,
