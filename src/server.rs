@@ -1,9 +1,10 @@
 //! All routes in two visible groups, the layers around them, start and stop.
 
 use crate::accounts::Visit;
-use crate::background::Background;
+use crate::background::{Background, OUTSIDE};
 use crate::db::Trouble;
 use crate::error::{Error, Result};
+use crate::mail;
 use crate::state::App;
 use crate::web::guard::Home;
 use crate::web::once::{self, Once};
@@ -190,7 +191,7 @@ fn bounded(routes: Router<App>, most: usize, patience: Duration) -> Router<App> 
 async fn health(State(app): State<App>) -> Result<Response> {
     let probe = async {
         app.db.probe().await?;
-        app.mailer.unwell(&app, app.clock.now()).await
+        mail::unwell(&app, &OUTSIDE, app.clock.now()).await
     };
     let (status, store, mail) = match tokio::time::timeout(Duration::from_secs(5), probe).await {
         Ok(Ok(None)) if app.db.trouble() == Some(Trouble::Low) => {

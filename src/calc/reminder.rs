@@ -86,11 +86,14 @@ pub struct Quiet {
 
 impl Default for Quiet {
     fn default() -> Self {
-        Self { from: time!(21:00), until: time!(8:00) }
+        Self::USUAL
     }
 }
 
 impl Quiet {
+    /// The hours when most people don't want to be disturbed. Common practice.
+    pub const USUAL: Self = Self { from: time!(21:00), until: time!(8:00) };
+
     /// The end of the quiet hours a time falls in. None if it falls in none.
     #[must_use]
     pub fn end(self, at: PrimitiveDateTime) -> Option<PrimitiveDateTime> {

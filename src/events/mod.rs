@@ -1,6 +1,7 @@
 //! The events themselves, and the top of every page.
 
 mod bar;
+mod before_sending;
 mod dates;
 mod event;
 mod form;
@@ -13,6 +14,7 @@ pub(crate) mod tests;
 mod visitors;
 mod weekdays;
 
+pub use before_sending::against_sending;
 pub use dates::Dates;
 pub use event::{Details, Event, FORMATS, Format};
 pub use form::{EventForm, Read, snapshot};

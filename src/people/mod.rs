@@ -1,5 +1,6 @@
 //! Everyone the department knows, each of them once.
 
+mod before_sending;
 pub mod choosing;
 mod fold;
 mod names;
@@ -8,6 +9,7 @@ mod store;
 use crate::named::named;
 
 pub use crate::calc::letters::fold;
+pub use before_sending::against_sending;
 pub use fold::{phone_digits, search_words};
 pub use names::{agreed, sort_key, split, without_suffix};
 pub use store::{

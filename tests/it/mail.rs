@@ -2,10 +2,10 @@
 
 use crate::support::post::{letter, posting, quick, send_by};
 use crate::support::{NOW, Relay, Reply, Taken, TestApp};
-use burnday::background;
+use burnday::background::{self, OUTSIDE};
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details};
-use burnday::mail::{Calendar, Kind, Letter, MailState, Mailbox, Method, Pace, Patience, outbox};
+use burnday::mail::{Calendar, Kind, Letter, MailState, Mailbox, Method, Pace, Patience, outbox, unwell};
 use burnday::web::link::Opens;
 use burnday::web::words::{self, Reader};
 use mail_parser::{MessageParser, MimeHeaders, PartType};
@@ -391,11 +391,7 @@ async fn at_night_only_what_is_urgent_goes() {
     assert_eq!(test.stands(last_chance).await.0, MailState::Sent, "it would be too late in the morning");
     test.tick_at(datetime!(2026-11-26 13:59 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Waiting);
-    assert_eq!(
-        test.app.mailer.unwell(&test.app, NOW + Duration::hours(22)).await.unwrap(),
-        None,
-        "a night is no problem"
-    );
+    assert_eq!(unwell(&test.app, &OUTSIDE, NOW + Duration::hours(22)).await.unwrap(), None, "a night is no problem");
     test.tick_at(datetime!(2026-11-26 14:00 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Sent);
     let mut by_night = relay.taken_for();
