@@ -66,7 +66,7 @@ pub use sender::{Sender, Signer, greeted};
 pub use sending::{Parties, Sending};
 pub use statement::{Change, Known, StatedDate, Statement};
 pub use store::{
-    add_answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, of_event, of_person, of_request_in,
+    add_answer, ask, ask_again, ask_for, find, forget, hand_back, hand_over, lapse, of_event, of_person, of_request_in,
 };
 pub use unlisted::{Unlisted, unlisted};
 pub use views::STATES;

@@ -19,9 +19,9 @@ pub use mailer::{Mailer, Pace, Trouble};
 pub use message::{Built, build};
 pub use night::{goes_out_at, is_night, night_note};
 pub use outbox::{
-    Line, Mail, MailState, Ready, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, forget,
-    forget_by_key, keep_for_event, may_have_gone, note_past, note_past_of, of_person, of_request, open_wish, queue,
-    supersede, waits, was_only_waiting,
+    Line, Mail, MailState, Ready, cancel_answered, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these,
+    forget, forget_by_key, keep_for_event, may_have_gone, note_past, note_past_of, of_person, of_request, open_wish,
+    queue, supersede, waits, was_only_waiting,
 };
 pub use outside::{About, Check, Outside, ReadZones, Refusal, Refuse, Zones};
 pub use reply::{Plain, plainly};

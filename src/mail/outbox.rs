@@ -21,7 +21,9 @@ use std::str::FromStr;
 use time::OffsetDateTime;
 
 pub use announcement::{announcement_link, open_wish};
-pub use cancel::{cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, keep_for_event, supersede};
+pub use cancel::{
+    cancel_answered, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, keep_for_event, supersede,
+};
 pub use check::{PreSendCheck, check_before_sending};
 pub use claims::{claim, free, is_due};
 pub use due::{oldest_due, refused_by_policy, stuck_since};

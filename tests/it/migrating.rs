@@ -4,10 +4,12 @@ use crate::asks::rows;
 use crate::crew;
 use crate::press;
 use crate::support::{self, NOW, TestApp};
-use burnday::asks::Ledgers;
+use burnday::asks::{self, Ledgers};
 use burnday::clock::Clock;
 use burnday::commands;
+use burnday::db::journal::Actor;
 use burnday::db::{Db, FILE};
+use burnday::events::{self, Details};
 use burnday::gifts::GiftStatus;
 use burnday::guests::{self, Level, Side};
 use burnday::mail::outbox;
@@ -160,7 +162,16 @@ async fn a_store_with_rows_loses_none_and_takes_the_new_kinds() {
     }
     // What refers to a question still goes with it, and a move of the event still
     // makes asks lapse, but for what is given for good.
-    sql(&path, "update event set burn_on = '2027-06-19', rain_on = null where id = 1");
+    let old_event = events::find(db.read(), 1).await.unwrap().unwrap();
+    let moved = Details { burn_on: date!(2027 - 06 - 19), rain_on: None, ..old_event.details.clone() };
+    let new_event = old_event.changed(&moved);
+    let change = db.write(move |tx| {
+        Box::pin(async move {
+            events::change(tx, Actor::System, &old_event, &new_event, NOW).await?.unwrap();
+            asks::lapse(tx, &old_event, &new_event, NOW).await
+        })
+    });
+    change.await.unwrap();
     assert_eq!(sql(&path, "select request_id, for_on from ask where lapsed_at is null"), "6|2027-06-19");
     sql(&path, "delete from request where id = 6");
     assert_eq!(sql(&path, "select count(*) from ask"), "5");

@@ -5,6 +5,7 @@ mod asking;
 mod changes;
 mod feeds;
 mod journal;
+mod lapsing;
 mod links;
 mod opened;
 mod person_references;
@@ -14,6 +15,7 @@ mod rows;
 pub use answers::add_answer;
 pub use asking::{ask, ask_again, ask_for};
 pub use changes::withdraw;
+pub use lapsing::lapse;
 pub use person_references::{forget, hand_back, hand_over};
 pub use reading::{find, of_event, of_person, of_request_in};
 

@@ -23,6 +23,25 @@ pub async fn supersede(tx: &mut Tx, request_id: i64, by: &str, now: OffsetDateTi
     Ok(())
 }
 
+/// Cancels the waiting letters that an answer makes needless: those that ask a question or
+/// report on it and, once all of it is answered, its reminders.
+///
+/// # Errors
+/// The store's.
+pub async fn cancel_answered(tx: &mut Tx, request_id: i64, is_all: bool, now: OffsetDateTime) -> Result<()> {
+    let at = now.unix_timestamp();
+    sqlx::query!(
+        "update mail set state = 'cancelled', words = 'It was answered.', settled_at = ?
+         where request_id = ? and state = 'waiting' and (kind in ('ask', 'notice') or (kind = 'reminder' and ?))",
+        at,
+        request_id,
+        is_all
+    )
+    .execute(&mut **tx)
+    .await?;
+    Ok(())
+}
+
 /// Cancels the waiting letters about a question.
 ///
 /// # Errors
