@@ -7,12 +7,13 @@ use crate::error::{Error, Result};
 use crate::mail;
 use crate::state::App;
 use crate::web::guard::Home;
+use crate::web::history::{History, Subject};
 use crate::web::once::{self, Once};
 use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept, moved};
 use crate::{
     accounts, asks, burn_day, closed_days, countdown, crew, directory, events, fire, gifts, guests, loans, mail_room,
-    permits, photos, press, reminders, rooms, settings, site, talk, thanks,
+    people, permits, photos, press, reminders, rooms, settings, site, talk, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -69,6 +70,30 @@ const LISTS: [countdown::ListItems; 10] = [
     permits::countdown_items,
 ];
 
+/// What each place calls its entries in the journal.
+pub const HISTORY: [&[Subject]; 20] = [
+    people::HISTORY,
+    accounts::HISTORY,
+    events::HISTORY,
+    mail_room::HISTORY,
+    closed_days::HISTORY,
+    asks::HISTORY,
+    countdown::HISTORY,
+    permits::HISTORY,
+    crew::HISTORY,
+    loans::HISTORY,
+    reminders::HISTORY,
+    guests::HISTORY,
+    gifts::HISTORY,
+    rooms::HISTORY,
+    fire::HISTORY,
+    site::HISTORY,
+    talk::HISTORY,
+    thanks::HISTORY,
+    press::HISTORY,
+    directory::HISTORY,
+];
+
 /// The app as a service.
 ///
 /// # Panics
@@ -91,6 +116,7 @@ pub fn router(mut app: App) -> Router {
     let ledgers = asks::Ledgers::default();
     let places = countdown::Places::of(&LISTS, ledgers.clone());
     app.needs = places.needs();
+    app.history = History::of(&HISTORY);
 
     // Only people who are signed in reach the first group. Each handler says in its
     // signature which role it needs.

@@ -6,6 +6,7 @@ mod export;
 mod files;
 mod forgetting;
 mod form;
+mod history;
 mod importing;
 mod merging;
 mod reading;
@@ -20,6 +21,7 @@ use axum::Router;
 pub use doubles::{MOST_PAIRS, Pair, Reason, pairs};
 pub use export::{csv, vcards};
 pub use files::{MOST_SENT, sweep};
+pub use history::HISTORY;
 pub use reading::{Checked, ColumnsWrong, FIELDS, Field, MOST_BYTES, decode, read, read_as};
 
 /// The people and everything about them.

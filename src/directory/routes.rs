@@ -285,7 +285,7 @@ async fn person(State(app): State<App>, PeopleReader(visit): PeopleReader, Path(
     if let Some(import) = store::import_of(app.db.read(), id).await? {
         history.extend(journal::of(app.db.read(), "file", import).await?);
     }
-    let history = history.into_iter().map(|entry| HistoryLine::of(entry, &zone)).collect();
+    let history = app.history.lines(history, &zone);
     let account = accounts::of_person(&mut *app.db.read().acquire().await?, id).await?;
     let account = account.map(|account| {
         let disabled = if account.disabled { ", disabled" } else { "" };

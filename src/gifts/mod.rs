@@ -1,6 +1,7 @@
 //! What sponsors give, in money and in kind: promised, received, credited and receipted.
 
 mod form;
+mod history;
 mod old_receipts;
 mod receipt;
 mod report;
@@ -19,6 +20,7 @@ use std::pin::Pin;
 use time::{Date, OffsetDateTime};
 
 pub use crate::web::money::Cents;
+pub use history::HISTORY;
 pub use old_receipts::read_old_receipts;
 pub use receipt::{MadeFrom, Missing, Receipt, receipt};
 pub use routes::letter as receipt_letter;

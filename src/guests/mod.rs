@@ -5,6 +5,7 @@ mod day;
 mod due;
 mod follow;
 mod form;
+mod history;
 mod inviting;
 mod list;
 mod print;
@@ -26,6 +27,7 @@ use time::{Date, Month};
 
 pub use due::countdown_items;
 pub use follow::{follow, reword};
+pub use history::HISTORY;
 pub use inviting::{with_facts, words_of};
 pub use list::GuestSettings;
 pub use program::{Following, ReadFollowing, Timeline, TimelinePart, timeline};

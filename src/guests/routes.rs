@@ -19,7 +19,6 @@ use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::form::{self, Both, Form, Mistakes};
-use crate::web::history::HistoryLine;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -336,12 +335,7 @@ async fn guest_view(
         can_ring: matches!(status, GuestStatus::Waiting | GuestStatus::Maybe),
         can_invite: status == GuestStatus::NotAsked,
         may_work: visit.user.role != Role::Reader,
-        history: visit
-            .user
-            .shown_history(history)
-            .into_iter()
-            .map(|entry| HistoryLine::of(entry, &event.details.zone))
-            .collect(),
+        history: app.history.lines(visit.user.shown_history(history), &event.details.zone),
     })
 }
 

@@ -2,6 +2,7 @@
 //! someone's announcements.
 
 mod announcements;
+mod history;
 mod message;
 mod routes;
 mod views;
@@ -15,3 +16,4 @@ pub fn router() -> Router<App> {
 }
 
 pub use announcements::router as public_router;
+pub use history::HISTORY;

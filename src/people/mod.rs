@@ -3,6 +3,7 @@
 mod before_sending;
 pub mod choosing;
 mod fold;
+mod history;
 mod names;
 mod store;
 
@@ -11,6 +12,7 @@ use crate::named::named;
 pub use crate::calc::letters::fold;
 pub use before_sending::against_sending;
 pub use fold::{phone_digits, search_words};
+pub use history::HISTORY;
 pub use names::{agreed, sort_key, split, without_suffix};
 pub use store::{
     Merge, MergeUndo, Row, add, add_all, by_name, change, erased, everyone, fill_search, find, forget, list, look_up,

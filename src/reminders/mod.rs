@@ -4,6 +4,7 @@
 
 mod due;
 mod follow;
+mod history;
 mod letters;
 mod routes;
 mod store;
@@ -15,6 +16,7 @@ use crate::state::App;
 use axum::Router;
 
 pub use follow::follow;
+pub use history::HISTORY;
 pub use store::chase_before;
 pub use tick::tick;
 

@@ -1,6 +1,7 @@
 //! After the burn: whom to thank for what, in which words, and who has been thanked.
 
 mod form;
+mod history;
 mod letters;
 mod routes;
 mod store;
@@ -27,6 +28,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
+pub use history::HISTORY;
 pub use store::{Day, Moved, forget, hand_back, hand_over, save_day, save_draft};
 
 /// Whom to thank after an event.

@@ -160,7 +160,7 @@ impl LoanPage {
             mistakes,
             may_work: user.role != Role::Reader,
             letters: written.into_iter().map(|letter| LetterLine::of(letter, snapshot)).collect(),
-            history: user.shown_history(history).into_iter().map(|entry| HistoryLine::of(entry, zone)).collect(),
+            history,
             page,
         }
     }
