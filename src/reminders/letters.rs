@@ -1,6 +1,7 @@
 //! The emails that remind people.
 
-use super::due::{About, Inputs, Line};
+use super::due::Inputs;
+use super::line::{About, Line};
 use crate::asks::{self, Request, Said, Sender};
 use crate::calc::plan::PlanStatus;
 use crate::calc::reminder::Kind;

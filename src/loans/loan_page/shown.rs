@@ -127,7 +127,6 @@ impl LoanPage {
         (form, mistakes): (StepForm, Mistakes),
     ) -> Self {
         let Around { person, task, written, history, melts_within } = around;
-        let zone = &snapshot.event.details.zone;
         let user = &visit.user;
         let details = &snapshot.event.details;
         Self {

@@ -11,7 +11,6 @@ pub mod routes;
 pub use authority::Authority;
 pub use browser::{Answer, Browser, Filled};
 pub use held_writer::HeldWriter;
-pub use held_writer::HeldWriter;
 pub use post::Posted;
 pub use relay::{Heard, Relay, Reply, Taken, Tls};
 

@@ -1,4 +1,5 @@
-use super::{EventRule, whom};
+//! The rules that a department changed.
+
 use crate::asks;
 use crate::calc::calendar::Basis;
 use crate::calc::reminder::{Kind, Rule};
@@ -6,27 +7,19 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
 use crate::events::Event;
+use crate::reminders::event_rule::{EventRule, step, whom};
 use crate::web::form;
 use crate::web::words;
 use serde_json::{Value, json};
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
-use time::{Date, OffsetDateTime};
-
-/// What happened to a reminder.
-pub(super) struct Became {
-    pub key: String,
-    pub became: String,
-    pub at: OffsetDateTime,
-    pub title: String,
-    pub person_id: i64,
-}
+use time::OffsetDateTime;
 
 /// An event's rules: the usual ones, or the department's own in their place.
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn rules(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<EventRule>> {
+pub(in crate::reminders) async fn rules(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<EventRule>> {
     let rows = sqlx::query!(
         "select kind, rule, is_on, days, basis, at, version from reminder_rule where event_id = ?",
         event_id
@@ -67,7 +60,7 @@ fn snapshot(held: &EventRule) -> Value {
 ///
 /// # Errors
 /// The store's.
-pub(super) async fn save_rule(
+pub(in crate::reminders) async fn save_rule(
     tx: &mut Tx,
     actor: Actor,
     event: &Event,
@@ -95,7 +88,7 @@ pub(super) async fn save_rule(
     )
     .execute(&mut **tx)
     .await?;
-    let title = format!("{}: {}", new.kind.label(), super::step(new.rule.kind));
+    let title = format!("{}: {}", new.kind.label(), step(new.rule.kind));
     let entry = Entry {
         actor,
         verb: "changed",
@@ -126,116 +119,4 @@ pub async fn chase_before(
     let Some(held) = chase else { return Ok(false) };
     let rule = Rule { days, basis: Basis::Calendar, ..held.rule };
     save_rule(tx, actor, event, &EventRule { rule, ..held }, now).await
-}
-
-/// What happened to an event's reminders.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn became(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Became>> {
-    let rows = sqlx::query!(
-        "select key, person_id, became, at, title from reminder where event_id = ? order by at desc",
-        event_id
-    );
-    rows.fetch_all(db)
-        .await?
-        .into_iter()
-        .map(|row| {
-            let at = OffsetDateTime::from_unix_timestamp(row.at)?;
-            Ok(Became { key: row.key, became: row.became, at, title: row.title, person_id: row.person_id })
-        })
-        .collect()
-}
-
-/// When each person last got a reminder.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn last_said(db: &mut SqliteConnection) -> Result<HashMap<i64, OffsetDateTime>> {
-    let rows = sqlx::query!(
-        r#"select person_id as "person_id!", max(at) as "at!: i64" from reminder where became = 'said'
-           group by person_id"#
-    );
-    rows.fetch_all(db)
-        .await?
-        .into_iter()
-        .map(|row| Ok((row.person_id, OffsetDateTime::from_unix_timestamp(row.at)?)))
-        .collect()
-}
-
-/// Saves what happened to a reminder. False if it was settled before.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn settle(
-    tx: &mut Tx,
-    (key, event_id, person_id): (&str, i64, i64),
-    became: &str,
-    title: &str,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let at = now.unix_timestamp();
-    let done = sqlx::query!(
-        "insert into reminder (key, event_id, person_id, became, at, title) values (?, ?, ?, ?, ?, ?)
-         on conflict (key) do nothing",
-        key,
-        event_id,
-        person_id,
-        became,
-        at,
-        title
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(done.rows_affected() > 0)
-}
-
-/// Reminders whose email was canceled before it left are still to come.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn unsay_unsent(tx: &mut Tx, event_id: i64) -> Result<()> {
-    sqlx::query!(
-        "delete from reminder where event_id = ? and became = 'said' and exists (
-             select 1 from mail m
-             where m.kind = 'reminder' and m.person_id = reminder.person_id and m.event_id = reminder.event_id
-               and m.created_at = reminder.at and m.state = 'cancelled' and m.data_at is null)",
-        event_id
-    )
-    .execute(&mut **tx)
-    .await?;
-    Ok(())
-}
-
-/// Keeps a reminder from going out.
-///
-/// # Errors
-/// The store's.
-pub(super) async fn skip(
-    tx: &mut Tx,
-    actor: Actor,
-    (key, event_id, person_id): (&str, i64, i64),
-    title: &str,
-    now: OffsetDateTime,
-) -> Result<bool> {
-    let done = settle(tx, (key, event_id, person_id), "skipped", title, now).await?;
-    if done {
-        let entry = Entry {
-            actor,
-            verb: "canceled",
-            subject: "reminder",
-            subject_id: None,
-            event_id: Some(event_id),
-            title,
-            before: None,
-            after: None,
-        };
-        record(tx, now, entry);
-    }
-    Ok(done)
-}
-
-/// The day of an instant, for the limits.
-pub(super) fn day(event: &Event, at: OffsetDateTime) -> Date {
-    event.details.zone.wall(at).date()
 }
