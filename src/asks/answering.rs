@@ -124,11 +124,7 @@ pub async fn send_question(tx: &mut Tx, (event, request_id): (&Event, i64), send
 ///
 /// # Errors
 /// The store's.
-pub async fn take_back(
-    tx: &mut Tx,
-    (event_id, request_id): (i64, i64),
-    sending: Sending<'_>,
-) -> Result<bool> {
+pub async fn take_back(tx: &mut Tx, (event_id, request_id): (i64, i64), sending: Sending<'_>) -> Result<bool> {
     let Sending { actor, key, now, .. } = sending;
     // Someone may have answered since a page was read, and is told then.
     let Some(event) = &events::find_in(tx, event_id).await? else { return Ok(false) };
