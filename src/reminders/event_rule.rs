@@ -2,19 +2,7 @@
 
 use crate::asks;
 use crate::calc::calendar::Basis;
-use crate::calc::reminder::{By, Kind, Rule, Whom};
-
-/// Who is asked this, for the usual rules.
-pub(super) fn whom(kind: asks::Kind) -> Whom {
-    match kind {
-        asks::Kind::Post => Whom::Crew,
-        asks::Kind::Guest => Whom::Guests,
-        asks::Kind::Loan => Whom::Lenders,
-        asks::Kind::Coverage => Whom::Media,
-        asks::Kind::Help => Whom::Volunteers,
-        asks::Kind::Item => Whom::Givers,
-    }
-}
+use crate::calc::reminder::{By, Kind, Rule};
 
 /// A rule as it is for an event.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -7,7 +7,7 @@ use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
 use crate::events::Event;
-use crate::reminders::event_rule::{EventRule, step, whom};
+use crate::reminders::event_rule::{EventRule, step};
 use crate::web::form;
 use crate::web::words;
 use serde_json::{Value, json};
@@ -30,7 +30,7 @@ pub(in crate::reminders) async fn rules(db: &mut SqliteConnection, event_id: i64
     }
     let mut rules = Vec::new();
     for kind in asks::Kind::ALL {
-        for rule in whom(kind).rules() {
+        for rule in kind.rules() {
             let mut held = EventRule { kind, rule: *rule, is_on: true, version: 0 };
             if let Some(row) = own.get(&(kind.to_string(), rule.key.to_owned())) {
                 held.is_on = row.is_on != 0;
