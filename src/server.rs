@@ -115,8 +115,8 @@ pub fn router(mut app: App) -> Router {
 
     let ledgers = asks::Ledgers::default();
     let places = countdown::Places::of(&LISTS, ledgers.clone());
-    app.needs = places.needs();
     app.history = History::of(&HISTORY);
+    app.needs = places.needs(&app);
 
     // Only people who are signed in reach the first group. Each handler says in its
     // signature which role it needs.

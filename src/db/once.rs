@@ -1,7 +1,7 @@
 //! A form does its work once: its write saves the form's key, and no other write accepts
 //! the same key.
 
-use super::{Db, Tx};
+use super::tx::Tx;
 use crate::error::{Error, Result};
 use std::future::Future;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -94,14 +94,4 @@ pub(super) async fn end(tx: &mut Tx, form: &Form, before: &Before) -> Result<boo
     .execute(&mut **tx)
     .await?;
     Ok(kept.rows_affected() > 0)
-}
-
-impl Db {
-    /// The digest saved under a form's key.
-    ///
-    /// # Errors
-    /// The store's.
-    pub async fn digest_of_form(&self, key: &str) -> Result<Option<Vec<u8>>> {
-        Ok(sqlx::query_scalar!("select digest from form_key where key = ?", key).fetch_optional(self.read()).await?)
-    }
 }

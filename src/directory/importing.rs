@@ -11,8 +11,9 @@ use crate::people::{self, Details, fold, phone_digits};
 use crate::state::App;
 use crate::web::flash::{self, Undo};
 use crate::web::form::{self, Form};
+use crate::web::form_key;
 use crate::web::link::hex;
-use crate::web::once;
+use crate::web::once::Sent as SentForm;
 use crate::web::page::{Page, show, show_as};
 use crate::web::routes::{get, post};
 use crate::web::words::{self, Reader};
@@ -217,7 +218,7 @@ async fn known(app: &App, people: &[Details]) -> Result<HashSet<usize>> {
 async fn take(
     State(app): State<App>,
     PeopleKeeper(visit): PeopleKeeper,
-    sent: Option<Extension<once::Sent>>,
+    sent: Option<Extension<SentForm>>,
     parts: Result<Multipart, MultipartRejection>,
 ) -> Result<Response> {
     let broken = || Error::BadRequest("No file arrived. Go back and choose one.".to_owned());
@@ -227,7 +228,7 @@ async fn take(
     let field = loop {
         match parts.next_field().await {
             Ok(Some(field)) if field.name() == Some("file") => break field,
-            Ok(Some(field)) if field.name() == Some(once::FIELD) => {
+            Ok(Some(field)) if field.name() == Some(form_key::FIELD) => {
                 form_key = field.text().await.map_err(|_| broken())?;
             }
             Ok(Some(_)) => {}
@@ -244,7 +245,7 @@ async fn take(
     };
     if let Some(Extension(sent)) = sent {
         let content = files::read(&app, &key).await.unwrap_or_default();
-        let fields = [(once::FIELD, form_key), ("name", name.clone()), ("file", hex(&Sha256::digest(&content)))];
+        let fields = [(form_key::FIELD, form_key), ("name", name.clone()), ("file", hex(&Sha256::digest(&content)))];
         if let Err(answer) = sent.read(&fields.map(|(name, value)| (name.to_owned(), value))).await {
             files::remove(&app, &key).await;
             return if answer.status() == StatusCode::CONFLICT {

@@ -39,6 +39,14 @@ pub(super) struct Index {
     pub wrong: String,
 }
 
+impl Index {
+    /// The first field of the rule's form with a mistake.
+    fn mistake_of(&self) -> &'static str {
+        let all = ["days", "at", "basis"];
+        all.into_iter().find(|field| !self.mistakes.of(field).is_empty()).unwrap_or("basis")
+    }
+}
+
 /// An email that will go out.
 pub(super) struct MailLine {
     pub when: String,

@@ -2,10 +2,11 @@
 //! is saved with the form's write. Sent again, it gets the same response as the first time.
 //! Sent with different values, it asks before saving those too.
 
+use super::error_page::error_page;
+use super::form_key::{FIELD, TAPS, is_key};
 use super::kept::{self, Typed};
 use super::link::{LinkKey, Secret, hex};
 use super::moved;
-use super::page::error_page;
 use crate::db::Db;
 use crate::db::once::Form;
 use crate::error::{Error, SentBefore};
@@ -23,19 +24,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedMutexGuard;
 use tracing::Instrument;
 
-/// The form field that holds the key.
-pub const FIELD: &str = "form-key";
-/// The same for a form whose buttons are tapped one after another, as on a phone: each tap
-/// is separate, and the last one counts.
-const TAPS: &str = "tap-key";
 /// How such a form is marked.
 const IS_TAPPED: &str = "data-taps";
-
-/// Is this a field that holds a key, not something someone typed?
-#[must_use]
-pub fn is_key(field: &str) -> bool {
-    field == FIELD || field == TAPS
-}
 
 /// Responses to this many forms are kept in memory.
 const ANSWERS: usize = 1_024;

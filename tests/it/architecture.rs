@@ -225,7 +225,7 @@ const READS: &[(&str, &[&str], &str)] = &[
         ],
         "whom a list offers first follows from what people do everywhere, found in one statement",
     ),
-    ("src/db/journal.rs", &["account", "person"], "an entry is shown with the name its author has today"),
+    ("src/db/journal/reading.rs", &["account", "person"], "an entry is shown with the name its author has today"),
     ("src/db/place.rs", &["account"], "a store without accounts is new, and no copy"),
 ];
 

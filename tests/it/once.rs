@@ -16,7 +16,7 @@ use std::sync::Arc;
 use time::macros::date;
 use tokio::task::JoinSet;
 
-const KEY: &str = burnday::web::once::FIELD;
+const KEY: &str = burnday::web::form_key::FIELD;
 
 /// What whoever pressed is shown: the status, the next page and what it says there.
 fn shown(answer: &Answer) -> (u16, String, String) {

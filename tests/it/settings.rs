@@ -5,7 +5,7 @@ use burnday::db::journal::{self, JournalEntry, Wanted};
 use burnday::demo;
 use burnday::server::HISTORY;
 use burnday::web::history::History;
-use burnday::web::page::query_escape;
+use burnday::web::query::query_escape;
 use burnday::web::words::{self, Reader};
 use time::macros::date;
 

@@ -7,7 +7,7 @@ mod store;
 
 use super::{Name, Person, some};
 use crate::error::Result;
-use crate::web::page::query_escape;
+use crate::web::query::query_escape;
 use crate::web::words::{self, Reader};
 use serde::{Deserialize, Serialize};
 use sqlx::SqliteConnection;
