@@ -128,11 +128,7 @@ async fn bare(folder: &Path) -> anyhow::Result<Bare> {
         .synchronous(SqliteSynchronous::Full)
         .busy_timeout(Duration::from_secs(5))
         .log_statements(tracing::log::LevelFilter::Trace);
-    let mut connection = options.connect().await?;
-    // Only our store does more after an answer.
-    #[expect(clippy::disallowed_methods, reason = "the reference should be what anyone would write")]
-    sqlx::query("drop trigger answer_settles").execute(&mut connection).await?;
-    Ok(Arc::new(Mutex::new(connection)))
+    Ok(Arc::new(Mutex::new(options.connect().await?)))
 }
 
 /// Answers per second of a bare loop, each with its own commit, in a task like a handler's.

@@ -1,13 +1,17 @@
 //! What the program does on its own, without a request.
 
 use crate::accounts;
-use crate::error::Result;
+use crate::asks;
+use crate::error::{Error, Result};
+use crate::events;
 use crate::fire;
+use crate::mail::{self, Outside, Zones};
 use crate::people;
 use crate::photos;
 use crate::reminders;
 use crate::state::App;
-use crate::{error::Error, mail};
+use crate::zone::Zone;
+use sqlx::SqlitePool;
 use std::time::Duration;
 use tokio::task::JoinHandle;
 use tokio::time::Instant;
@@ -23,13 +27,28 @@ const SWEEP: u64 = 3600;
 /// When the program stops, a message being sent gets this long to finish.
 const GRACE: Duration = Duration::from_secs(45);
 
+/// What email asks the slices.
+pub const OUTSIDE: Outside = Outside {
+    zones: |db| Box::pin(zones(db)),
+    checks: &[events::against_sending, people::against_sending, asks::against_sending],
+    refuse: |tx, person, refusal, now| {
+        Box::pin(async move { people::refuse(tx, person, &refusal.address, &refusal.words, now).await })
+    },
+};
+
+async fn zones(db: &SqlitePool) -> Result<Zones> {
+    let events = events::list(db).await?.into_iter().map(|event| (event.id, event.details.zone));
+    let department = accounts::department(db).await?;
+    Ok(Zones { events: events.collect(), elsewhere: department.and_then(|department| Zone::named(&department.zone)) })
+}
+
 /// Does everything once, in order: what the loop does by turns.
 ///
 /// # Errors
 /// The store's.
 pub async fn tick(app: &App) -> Result<()> {
     app.mailer.beat(Instant::now());
-    mail::look_after(app, Instant::now()).await?;
+    mail::look_after(app, &OUTSIDE, Instant::now()).await?;
     reminders::tick(app).await?;
     fire::tick(app).await?;
     accounts::sweep_sign_ins(app).await?;
@@ -39,11 +58,7 @@ pub async fn tick(app: &App) -> Result<()> {
 
 /// Sends all email that is due.
 async fn send(app: &App) -> Result<()> {
-    mail::pass(app, |tx, person, refusal, now| {
-        Box::pin(async move { people::refuse(tx, person, &refusal.address, &refusal.words, now).await })
-    })
-    .await
-    .map(|_| ())
+    mail::pass(app, &OUTSIDE).await.map(|_| ())
 }
 
 /// The loop, while it runs.
@@ -78,7 +93,7 @@ async fn run(app: App) {
         app.mailer.beat(Instant::now());
         tell(mail::watch_clock(&app, Instant::now()).await);
         if round.is_multiple_of(LOOK_AFTER) {
-            tell(mail::look_after(&app, Instant::now()).await);
+            tell(mail::look_after(&app, &OUTSIDE, Instant::now()).await);
             tell(app.db.keep_reserve().await);
         }
         // Someone who just pinned an estimate looks at it. It may take a while.

@@ -1,7 +1,7 @@
 //! What can go wrong with a request, and the page that says so.
 
 use crate::db::Trouble;
-use crate::web::page::error_page;
+use crate::web::error_page::error_page;
 use axum::http::{HeaderValue, StatusCode, header};
 use axum::response::{IntoResponse, Redirect, Response};
 
@@ -56,7 +56,7 @@ impl IntoResponse for Error {
                 "It may have been removed, or the address may have a typo. Go back, or start from the countdown.",
             ),
             Self::SignIn { next } => {
-                Redirect::to(&format!("/sign-in?next={}", crate::web::page::query_escape(&next))).into_response()
+                Redirect::to(&format!("/sign-in?next={}", crate::web::query::query_escape(&next))).into_response()
             }
             Self::Forbidden(reason) => {
                 error_page(StatusCode::FORBIDDEN, "You don't have permission to do this", reason)

@@ -1,12 +1,14 @@
 //! All routes in two visible groups, the layers around them, start and stop.
 
 use crate::accounts::Visit;
-use crate::background::Background;
+use crate::background::{Background, OUTSIDE};
 use crate::db::Trouble;
 use crate::error::{Error, Result};
+use crate::mail;
 use crate::people::PersonReferences;
 use crate::state::App;
 use crate::web::guard::Home;
+use crate::web::history::{History, Subject};
 use crate::web::once::{self, Once};
 use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept, moved};
@@ -89,6 +91,30 @@ pub const PERSON_REFERENCES: [PersonReferences; 16] = [
     directory::PERSON_REFERENCES,
 ];
 
+/// What each place calls its entries in the journal.
+pub const HISTORY: [&[Subject]; 20] = [
+    people::HISTORY,
+    accounts::HISTORY,
+    events::HISTORY,
+    mail_room::HISTORY,
+    closed_days::HISTORY,
+    asks::HISTORY,
+    countdown::HISTORY,
+    permits::HISTORY,
+    crew::HISTORY,
+    loans::HISTORY,
+    reminders::HISTORY,
+    guests::HISTORY,
+    gifts::HISTORY,
+    rooms::HISTORY,
+    fire::HISTORY,
+    site::HISTORY,
+    talk::HISTORY,
+    thanks::HISTORY,
+    press::HISTORY,
+    directory::HISTORY,
+];
+
 /// The app as a service.
 ///
 /// # Panics
@@ -110,7 +136,8 @@ pub fn router(mut app: App) -> Router {
 
     let ledgers = asks::Ledgers::default();
     let places = countdown::Places::of(&LISTS, ledgers.clone());
-    app.needs = places.needs();
+    app.history = History::of(&HISTORY);
+    app.needs = places.needs(&app);
 
     // Only people who are signed in reach the first group. Each handler says in its
     // signature which role it needs.
@@ -149,7 +176,7 @@ pub fn router(mut app: App) -> Router {
         .route_layer(from_fn_with_state(once.clone(), once::once))
         .route_layer(from_fn_with_state(app.clone(), accounts::require_sign_in));
     let public = Router::new()
-        .merge(accounts::router())
+        .merge(accounts::router().route_layer(from_fn(once::saved)))
         .route("/health", get(health))
         .route("/favicon.ico", get(assets::favicon))
         .route("/static/{build}/{*name}", get(assets::serve));
@@ -211,7 +238,7 @@ fn bounded(routes: Router<App>, most: usize, patience: Duration) -> Router<App> 
 async fn health(State(app): State<App>) -> Result<Response> {
     let probe = async {
         app.db.probe().await?;
-        app.mailer.unwell(&app, app.clock.now()).await
+        mail::unwell(&app, &OUTSIDE, app.clock.now()).await
     };
     let (status, store, mail) = match tokio::time::timeout(Duration::from_secs(5), probe).await {
         Ok(Ok(None)) if app.db.trouble() == Some(Trouble::Low) => {

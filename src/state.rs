@@ -7,6 +7,7 @@ use crate::db::Db;
 use crate::hashing::Hashing;
 use crate::heavy::Heavy;
 use crate::mail::{Mailer, Pace};
+use crate::web::history::History;
 use crate::web::limits::Limits;
 use crate::web::link::LinkKey;
 use crate::web::needs::Needs;
@@ -30,6 +31,8 @@ pub struct App {
     pub heavy: Arc<Heavy>,
     /// What needs someone today, for the bar at the top of every page.
     pub needs: Needs,
+    /// What the slices call their entries in the journal.
+    pub history: History,
     calendar: Arc<Mutex<(Vec<Date>, Arc<Calendar>)>>,
 }
 
@@ -49,6 +52,7 @@ impl App {
             hashing: Arc::default(),
             heavy: Arc::default(),
             needs: Needs::default(),
+            history: History::default(),
             calendar: Arc::new(Mutex::new((Vec::new(), Arc::new(Calendar::federal())))),
         })
     }

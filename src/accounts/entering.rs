@@ -5,7 +5,7 @@ use super::starting::start_session;
 use super::{Purpose, store};
 use crate::error::{Error, Result};
 use crate::state::App;
-use crate::web::limits::Client;
+use crate::web::client::Client;
 use crate::web::page::show;
 use crate::web::path::Path;
 use crate::web::routes::{get, post};

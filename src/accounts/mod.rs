@@ -4,6 +4,7 @@ mod account;
 mod department;
 mod device;
 mod entering;
+mod history;
 mod home;
 mod new_password;
 mod opened;
@@ -22,6 +23,7 @@ mod visit;
 
 pub use account::{Account, Change, Holder, Refused};
 pub use department::Department;
+pub use history::HISTORY;
 pub use home::{FIELDS as HOME_FIELDS, HomeForm};
 pub use opened::{dead_link, private};
 pub use password::{

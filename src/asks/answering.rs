@@ -9,7 +9,7 @@ use super::{Answer, Ask, Given, Request, Sender, Sending, changes, deputy, lette
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
-use crate::events::Event;
+use crate::events::{self, Event};
 use crate::mail;
 use crate::people::{self, Person};
 use crate::web::link::LinkKey;
@@ -124,8 +124,11 @@ pub async fn send_question(tx: &mut Tx, (event, request_id): (&Event, i64), send
 ///
 /// # Errors
 /// The store's.
-pub async fn take_back(tx: &mut Tx, (event, request): (&Event, &Request), sending: Sending<'_>) -> Result<bool> {
+pub async fn take_back(tx: &mut Tx, (event_id, request_id): (i64, i64), sending: Sending<'_>) -> Result<bool> {
     let Sending { actor, key, now, .. } = sending;
+    // Someone may have answered since a page was read, and is told then.
+    let Some(event) = &events::find_in(tx, event_id).await? else { return Ok(false) };
+    let Some(request) = &store::of_request_in(tx, request_id).await? else { return Ok(false) };
     let noted = noted::statement_of(tx, request.id).await?;
     let Known { statement: known, is_assumed, .. } = Known::of(event, request.clone(), noted);
     if !store::withdraw(tx, actor, request, now).await? {

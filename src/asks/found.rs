@@ -5,7 +5,7 @@ use crate::error::{Error, Result};
 use crate::events::{self, Event};
 use crate::people::Person;
 use crate::state::App;
-use crate::web::page::local_path;
+use crate::web::local_path::local_path;
 
 /// Shown in place of a name after personal data is erased.
 const ERASED: &str = "name erased";

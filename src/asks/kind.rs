@@ -1,6 +1,7 @@
 //! What a question can be about, and everything that differs from kind to kind: one
 //! declaration for each.
 
+use crate::calc::reminder::{Rule, Whom};
 use crate::named::named;
 
 named! {
@@ -37,6 +38,8 @@ struct Facts {
     title: &'static str,
     yes: &'static str,
     style: Style,
+    /// Whose rhythm of reminders they have.
+    reminded: Whom,
     /// The plan's task that the answers are needed for.
     task: &'static str,
     comes: bool,
@@ -56,6 +59,7 @@ const USUAL: Facts = Facts {
     title: "",
     yes: "Yes, I will be there",
     style: Style::LetterToOfficials,
+    reminded: Whom::Volunteers,
     task: "",
     comes: true,
     takes_deputy: false,
@@ -75,6 +79,7 @@ impl Kind {
                 question: "Can you work the live burn?",
                 title: "your crew position",
                 style: Style::Message,
+                reminded: Whom::Crew,
                 task: "crew-confirmed",
                 takes_hours: true,
                 ..USUAL
@@ -85,6 +90,7 @@ impl Kind {
                 question: "Will you be our guest at the live burn?",
                 title: "you are our guest",
                 style: Style::Letter,
+                reminded: Whom::Guests,
                 task: "guest-replies",
                 takes_deputy: true,
                 takes_party: true,
@@ -97,6 +103,7 @@ impl Kind {
                 question: "Can you lend us something for the live burn?",
                 title: "your loan",
                 yes: "Yes, you can borrow it",
+                reminded: Whom::Lenders,
                 task: "loans-confirmed",
                 comes: false,
                 ..USUAL
@@ -106,6 +113,7 @@ impl Kind {
                 group: "newsrooms",
                 question: "Will you cover the live burn?",
                 title: "press",
+                reminded: Whom::Media,
                 task: "press-follow-up",
                 takes_deputy: true,
                 has_press_lines: true,
@@ -117,6 +125,7 @@ impl Kind {
                 question: "Can you help on burn day?",
                 title: "you are helping",
                 style: Style::Message,
+                reminded: Whom::Volunteers,
                 task: "volunteer-sign-up",
                 takes_hours: true,
                 ..USUAL
@@ -127,6 +136,7 @@ impl Kind {
                 question: "Can you donate something for the live burn?",
                 title: "your donation",
                 yes: "Yes, I can give this",
+                reminded: Whom::Givers,
                 task: "collect-furnishings",
                 comes: false,
                 takes_offer: true,
@@ -169,6 +179,12 @@ impl Kind {
     #[must_use]
     pub const fn style(self) -> Style {
         self.facts().style
+    }
+
+    /// The usual rules for reminding those asked.
+    #[must_use]
+    pub const fn rules(self) -> &'static [Rule] {
+        self.facts().reminded.rules()
     }
 
     /// The key of the plan's task that the answers are needed for.

@@ -78,13 +78,13 @@ async fn withdraw(
     Path((id, request)): Path<(i64, i64)>,
 ) -> Result<Response> {
     let now = app.clock.now();
-    let (event, request) = found::question(&app, id, request).await?;
+    let number = found::question(&app, id, request).await?.1.id;
     let sender = Sender::of(app.db.read(), &visit.user).await?;
-    let (actor, number, key) = (visit.user.actor(), request.id, app.link_key.clone());
+    let (actor, key) = (visit.user.actor(), app.link_key.clone());
     let write = app.db.write(move |tx| {
         Box::pin(async move {
             let sending = Sending { actor, sender: &sender, key: &key, now };
-            take_back(tx, (&event, &request), sending).await
+            take_back(tx, (id, number), sending).await
         })
     });
     write.await?;

@@ -111,12 +111,7 @@ impl RequestPage {
             can_ask_again: is_open && !request.lacks(event.details.burn_on, event.details.rain_on).is_empty(),
             may_reopen: same_hours::replaced_by(&request, &requests).is_none(),
             others: same_hours::others(&request, &requests).into_iter().map(|other| other.question.clone()).collect(),
-            history: visit
-                .user
-                .shown_history(history)
-                .into_iter()
-                .map(|entry| HistoryLine::of(entry, &event.details.zone))
-                .collect(),
+            history: app.history.lines(visit.user.shown_history(history), &event.details.zone),
             request,
         })
     }

@@ -12,7 +12,7 @@ use time::{Date, Duration, PrimitiveDateTime, Time};
 
 mod rhythm;
 
-pub use rhythm::Whom;
+pub use rhythm::{CREW_ASKED, CREW_ASKED_AGAIN, CREW_FINAL_CHECK, Whom};
 
 /// Two reminder emails to one person are at least this many days apart. Common practice,
 /// no published source, like [`LAST_WEEK`].
@@ -23,22 +23,12 @@ pub const LAST_WEEK: i64 = 7;
 /// What a reminder is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Kind {
-    /// The question itself.
-    Ask,
     /// The question again, because no answer came.
     Chase,
     /// What was agreed: the day, the place, what to bring.
     Remind,
     /// Shortly before.
     LastWord,
-}
-
-/// The day a rule counts back from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum CountedFrom {
-    BurnDay,
-    /// The last day to answer.
-    ClosingDay,
 }
 
 /// How a reminder reaches people.
@@ -49,12 +39,13 @@ pub enum By {
     Phone,
 }
 
-/// When a reminder is due: a number of days before a day, at a time of day.
+/// When a reminder is due: a number of days before burn day, at a time of day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Rule {
+    /// Its name among the rules for the same people, which never changes.
+    pub key: &'static str,
     pub kind: Kind,
     pub by: By,
-    pub from: CountedFrom,
     /// Days before. 0 is the day itself, or with [`Basis::Working`] the nearest working day
     /// not after it.
     pub days: u16,
@@ -62,41 +53,26 @@ pub struct Rule {
     pub at: Time,
 }
 
-/// An event's days that rules count from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Days {
-    pub burn_on: Date,
-    /// None while we aren't waiting for an answer.
-    pub closes_on: Option<Date>,
-}
-
 impl Rule {
-    /// When it is due. None if it counts from a closing day and there is none.
-    ///
-    /// Counting from an earlier day never makes it later.
+    /// When it is due. An earlier burn day never makes it later.
     ///
     /// ```
     /// use burnday::calc::calendar::Calendar;
-    /// use burnday::calc::reminder::{Days, Whom};
+    /// use burnday::calc::reminder::Whom;
     /// use time::macros::{date, datetime};
     ///
     /// // A reminder on the working day before: burn day is a Saturday and New Year's
     /// // Day is closed, so it is due on Thursday.
-    /// let rule = Whom::Media.rules()[2];
-    /// let days = Days { burn_on: date!(2027-01-02), closes_on: None };
-    /// assert_eq!(rule.due(days, &Calendar::federal()), Some(datetime!(2026-12-31 09:00)));
+    /// let rule = Whom::Media.rule("remind").unwrap();
+    /// assert_eq!(rule.due(date!(2027-01-02), &Calendar::federal()), datetime!(2026-12-31 09:00));
     /// ```
     #[must_use]
-    pub fn due(&self, days: Days, calendar: &Calendar) -> Option<PrimitiveDateTime> {
-        let from = match self.from {
-            CountedFrom::BurnDay => days.burn_on,
-            CountedFrom::ClosingDay => days.closes_on?,
-        };
+    pub fn due(&self, burn_on: Date, calendar: &Calendar) -> PrimitiveDateTime {
         let on = match self.basis {
-            Basis::Calendar => date_of(day_number(from) - i32::from(self.days)),
-            Basis::Working => calendar.before(from, u32::from(self.days)),
+            Basis::Calendar => date_of(day_number(burn_on) - i32::from(self.days)),
+            Basis::Working => calendar.before(burn_on, u32::from(self.days)),
         };
-        Some(PrimitiveDateTime::new(on, self.at))
+        PrimitiveDateTime::new(on, self.at)
     }
 }
 
@@ -110,11 +86,14 @@ pub struct Quiet {
 
 impl Default for Quiet {
     fn default() -> Self {
-        Self { from: time!(21:00), until: time!(8:00) }
+        Self::USUAL
     }
 }
 
 impl Quiet {
+    /// The hours when most people don't want to be disturbed. Common practice.
+    pub const USUAL: Self = Self { from: time!(21:00), until: time!(8:00) };
+
     /// The end of the quiet hours a time falls in. None if it falls in none.
     #[must_use]
     pub fn end(self, at: PrimitiveDateTime) -> Option<PrimitiveDateTime> {

@@ -1,6 +1,7 @@
 //! The days the department's offices are closed, and the calendar of working days
 //! that results.
 
+mod history;
 mod routes;
 mod store;
 
@@ -10,6 +11,7 @@ use crate::state::App;
 use sqlx::SqlitePool;
 use std::sync::Arc;
 
+pub use history::HISTORY;
 pub use routes::router;
 pub use store::{ClosedDay, add};
 

@@ -66,10 +66,10 @@ impl Places {
     /// What needs someone, for the bar: what is late or due today, and what the places' own
     /// pages list as wrong.
     #[must_use]
-    pub fn needs(&self) -> Needs {
-        let places = self.clone();
-        Needs::by(move |app, event_id, now| {
-            let places = places.clone();
+    pub fn needs(&self, app: &App) -> Needs {
+        let (places, app) = (self.clone(), app.clone());
+        Needs::by(move |event_id, now| {
+            let (places, app) = (places.clone(), app.clone());
             Box::pin(async move {
                 let event = events::found(app.db.read(), event_id).await?;
                 let (items, today) = (places.items(&app, &event, now).await?, event.today(now));

@@ -2,7 +2,7 @@
 
 use super::{Outlook, Ready, Strand, TaskState};
 use crate::events::Event;
-use crate::web::page::query_escape;
+use crate::web::query::query_escape;
 
 /// One line for each strand with something to do before burn day, or the report of
 /// the place with that name. What it would be on the rain date is put in words.

@@ -6,6 +6,7 @@ use super::reply_status::{ReplyStatus, Seats};
 use super::skills::with_lesser;
 use super::snapshot::CrewSnapshot;
 use super::{Assignment, Holding};
+use crate::calc::reminder;
 use crate::countdown::{Call, CountdownItems, Due, MoveLine, OnRainDate, Owner, Ready, Strand};
 use crate::error::Result;
 use crate::events::{Details, Event};
@@ -18,10 +19,10 @@ use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
 /// How many calendar days before burn day the crew is asked, asked again, and asked whether
-/// they are still coming. Common practice.
-const ASK: i64 = 76;
-const CHASE: i64 = 21;
-const AGAIN: i64 = 2;
+/// they are still coming.
+const ASK: u16 = reminder::CREW_ASKED;
+const CHASE: u16 = reminder::CREW_ASKED_AGAIN.days;
+const AGAIN: u16 = reminder::CREW_FINAL_CHECK.days;
 /// The countdown shows what is due within this many days.
 const AHEAD: Duration = Duration::days(7);
 /// Finding someone for an open position takes longer.
@@ -76,8 +77,8 @@ fn wrong(snapshot: &CrewSnapshot) -> impl Iterator<Item = String> {
     snapshot.posts.iter().filter(is_wrong).map(href)
 }
 
-fn before(snapshot: &CrewSnapshot, days: i64) -> Date {
-    snapshot.event.details.burn_on - Duration::days(days)
+fn before(snapshot: &CrewSnapshot, days: u16) -> Date {
+    snapshot.event.details.burn_on - Duration::days(i64::from(days))
 }
 
 fn item(snapshot: &CrewSnapshot, title: String, beneath: String, page: &str, (owner, on): (Owner, Date)) -> Due {

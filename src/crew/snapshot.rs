@@ -3,6 +3,7 @@
 use super::reply_status::{ReplyStatus, Seat, Seats};
 use super::{Assignment, Holding, Hours, Post, Qualification, day, posts, skills, store};
 use crate::asks::{self, Answer, Ask, Kind, Request, Said};
+use crate::calc::reminder::CREW_FINAL_CHECK;
 use crate::error::Result;
 use crate::events::Event;
 use crate::people::{self, Person};
@@ -227,11 +228,12 @@ impl CrewSnapshot {
         wanted.or(posts.first()).map(|(one, _)| *one)
     }
 
-    /// Did they say yes to burn day in the two days before it?
+    /// Did they say yes to burn day since the day of the final check?
     #[must_use]
     pub fn reconfirmed(&self, person_id: i64) -> bool {
         let on = self.event.details.burn_on;
-        let Some(since) = self.event.details.zone.instant(on - time::Duration::days(2), Time::MIDNIGHT) else {
+        let checked_on = on - time::Duration::days(i64::from(CREW_FINAL_CHECK.days));
+        let Some(since) = self.event.details.zone.instant(checked_on, Time::MIDNIGHT) else {
             return false;
         };
         self.assigned

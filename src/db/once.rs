@@ -1,7 +1,7 @@
 //! A form does its work once: its write saves the form's key, and no other write accepts
 //! the same key.
 
-use super::{Db, Tx};
+use super::tx::Tx;
 use crate::error::{Error, Result};
 use std::future::Future;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -15,8 +15,9 @@ tokio::task_local! {
 /// A form that was sent.
 #[derive(Debug, Default)]
 pub struct Form {
-    /// Its key and the digest of what was sent, once both are known.
+    /// Its key and the digest of what was sent, once both are known. Some forms have no key.
     key: OnceLock<(String, Vec<u8>)>,
+    /// Was a write saved for it that changed something?
     is_kept: AtomicBool,
 }
 
@@ -26,7 +27,7 @@ impl Form {
         let _ = self.key.set((key, digest));
     }
 
-    /// Was a write saved for it?
+    /// Was a write saved for it that changed something?
     #[must_use]
     pub fn is_kept(&self) -> bool {
         self.is_kept.load(Ordering::Acquire)
@@ -41,10 +42,9 @@ impl Form {
         FORM.scope(self, answer).await
     }
 
-    /// The form being answered here, if it has a key that isn't saved yet.
+    /// The form being answered here, if nothing is saved for it yet.
     pub(super) fn here() -> Option<Arc<Self>> {
-        let form = FORM.try_with(Arc::clone).ok()?;
-        (form.key.get().is_some() && !form.is_kept()).then_some(form)
+        FORM.try_with(Arc::clone).ok().filter(|form| !form.is_kept())
     }
 }
 
@@ -74,13 +74,16 @@ pub(super) async fn begin(tx: &mut Tx, form: &Form) -> Result<Before> {
 }
 
 /// Saves the form's key with what its write changed. A form that changed nothing may be sent
-/// again. True if the key was saved.
+/// again. True if something was changed.
 ///
 /// # Errors
 /// The store's.
 pub(super) async fn end(tx: &mut Tx, form: &Form, before: &Before) -> Result<bool> {
-    let (key, digest) = form.key.get().map(|(key, digest)| (key.as_str(), digest.as_slice())).unwrap_or_default();
     let waits = tx.waiting() > before.waiting;
+    let Some((key, digest)) = form.key.get() else {
+        let changes = sqlx::query_scalar!(r#"select total_changes() as "changes!: i64""#).fetch_one(&mut **tx).await?;
+        return Ok(waits || changes > before.changes);
+    };
     let kept = sqlx::query!(
         "insert into form_key (key, digest) select ?, ? where total_changes() > ? or ?",
         key,
@@ -91,14 +94,4 @@ pub(super) async fn end(tx: &mut Tx, form: &Form, before: &Before) -> Result<boo
     .execute(&mut **tx)
     .await?;
     Ok(kept.rows_affected() > 0)
-}
-
-impl Db {
-    /// The digest saved under a form's key.
-    ///
-    /// # Errors
-    /// The store's.
-    pub async fn digest_of_form(&self, key: &str) -> Result<Option<Vec<u8>>> {
-        Ok(sqlx::query_scalar!("select digest from form_key where key = ?", key).fetch_optional(self.read()).await?)
-    }
 }

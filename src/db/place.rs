@@ -8,7 +8,8 @@
 //! count too. Device and inode numbers don't: they can change when a disk or volume is
 //! mounted again, and a removed file's number is reused.
 
-use super::{Tx, private};
+use super::folder::private;
+use super::tx::Tx;
 use crate::clock::Clock;
 use crate::error::Result;
 use crate::mail::outbox;

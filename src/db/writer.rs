@@ -7,7 +7,7 @@
 use super::once::{self, Form};
 use super::reserve::Reserve;
 use super::trouble::{LastCommit, Trouble};
-use super::{Db, Tx};
+use super::tx::Tx;
 use crate::error::{Error, Result};
 use anyhow::anyhow;
 use futures_util::FutureExt;
@@ -48,7 +48,7 @@ enum Outcome {
 
 struct Work<T, F> {
     write: F,
-    /// The form it belongs to, and whether its key was saved.
+    /// The form it belongs to, and whether something was changed for it.
     form: Option<Arc<Form>>,
     is_kept: bool,
     result: Option<Result<T>>,
@@ -110,14 +110,9 @@ pub(super) struct Writer {
     task: Arc<Mutex<Option<JoinHandle<()>>>>,
 }
 
-impl Db {
-    /// Runs a write in a transaction and waits until it is on disk. An error undoes only
-    /// this write. The write may run again from the start when another one in the same
-    /// transaction failed, so it must not act on anything but the store.
-    ///
-    /// # Errors
-    /// The write's own, or the store's when it can't be committed.
-    pub async fn write<T, F>(&self, write: F) -> Result<T>
+impl Writer {
+    /// Runs a write in a transaction and waits until it is on disk.
+    pub(super) async fn write<T, F>(&self, write: F) -> Result<T>
     where
         T: Send + 'static,
         F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Clone + Send + 'static,
@@ -125,12 +120,10 @@ impl Db {
         let (tell, told) = oneshot::channel();
         let closed = || Error::Internal(anyhow!("the store is closed"));
         let job = Box::new(Work { write, form: Form::here(), is_kept: false, result: None, tell });
-        self.writer.jobs.send(Some(job)).await.map_err(|_| closed())?;
+        self.jobs.send(Some(job)).await.map_err(|_| closed())?;
         told.await.map_err(|_| closed())?
     }
-}
 
-impl Writer {
     pub(super) fn start(tx: Tx, last: LastCommit, reserve: Arc<Reserve>) -> Self {
         let (jobs, waiting) = mpsc::channel(WAITING);
         let task = tokio::spawn(work(tx, waiting, (last, reserve)));

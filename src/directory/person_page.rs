@@ -83,7 +83,7 @@ async fn view(app: &App, visit: &Visit, person: Person) -> Result<PersonPage> {
         merges,
         posts,
         qualifications,
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, &zone)).collect(),
+        history: app.history.lines(history, &zone),
         person,
     })
 }

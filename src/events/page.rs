@@ -17,7 +17,7 @@ pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDa
     let current = if event.is_none() { current(app.db.read()).await? } else { None };
     let event = event.or(current.as_ref());
     let due = match event {
-        Some(event) => app.needs.of(app, event.id, now).await,
+        Some(event) => app.needs.of(event.id, now).await,
         None => Vec::new(),
     };
     let bar = Bar::of(&visit.user, event, &visit.path, &due);

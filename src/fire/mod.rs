@@ -14,6 +14,7 @@ mod fields;
 mod fire_page;
 mod heat;
 mod heat_page;
+mod history;
 mod layer_table;
 mod listed;
 mod page;
@@ -33,6 +34,7 @@ mod typed;
 
 pub use estimates::tick;
 pub use heat::{BTU, Reach};
+pub use history::HISTORY;
 pub use listed::as_listed;
 pub use planned::{Clock, Fires, clock, melts, reach};
 pub use routes::router;

@@ -1,6 +1,7 @@
 //! What sponsors give, in money and in kind: promised, received, credited and receipted.
 
 mod form;
+mod history;
 mod old_receipts;
 mod person_references;
 mod receipt;
@@ -20,6 +21,7 @@ use std::pin::Pin;
 use time::{Date, OffsetDateTime};
 
 pub use crate::web::money::Cents;
+pub use history::HISTORY;
 pub use old_receipts::read_old_receipts;
 pub use person_references::PERSON_REFERENCES;
 pub use receipt::{MadeFrom, Missing, Receipt, receipt};

@@ -17,7 +17,6 @@ use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
 use crate::web::form::{Form, Mistakes};
-use crate::web::history::HistoryLine;
 use crate::web::page::{show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -136,7 +135,7 @@ async fn view(
         gift,
         form,
         mistakes,
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
+        history: app.history.lines(history, &event.details.zone),
     })
 }
 

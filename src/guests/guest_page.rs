@@ -155,12 +155,7 @@ pub(super) async fn guest_view(
         can_ring: matches!(status, GuestStatus::Waiting | GuestStatus::Maybe),
         can_invite: status == GuestStatus::NotAsked,
         may_work: visit.user.role != Role::Reader,
-        history: visit
-            .user
-            .shown_history(history)
-            .into_iter()
-            .map(|entry| HistoryLine::of(entry, &event.details.zone))
-            .collect(),
+        history: app.history.lines(visit.user.shown_history(history), &event.details.zone),
     })
 }
 

@@ -15,6 +15,7 @@ mod form;
 mod groups;
 mod guest;
 mod guest_page;
+mod history;
 mod index;
 mod inviting;
 mod next_step;
@@ -39,6 +40,7 @@ pub use attending::{Attending, attending};
 pub use countdown_items::countdown_items;
 pub use follow::{follow, reword};
 pub use guest::{Day, Details, Guest, SIDES, Side};
+pub use history::HISTORY;
 pub use inviting::{with_facts, words_of};
 pub use person_references::PERSON_REFERENCES;
 pub use program::{

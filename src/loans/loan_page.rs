@@ -50,6 +50,6 @@ pub(super) async fn view(
 ) -> Result<Response> {
     let status = if mistakes.is_empty() { StatusCode::OK } else { StatusCode::UNPROCESSABLE_ENTITY };
     let page = page(app, visit, &snapshot.event, &loan.details.what).await?;
-    let around = Around::load(app, &snapshot.event, loan, heat).await?;
+    let around = Around::load(app, visit, &snapshot.event, loan, heat).await?;
     show_as(status, &LoanPage::of(page, visit, (snapshot, loan), around, (form, mistakes)))
 }

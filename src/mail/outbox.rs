@@ -1,9 +1,18 @@
 //! The outbox in the store: all SQL about email.
 
+mod announcement;
+mod cancel;
+mod check;
 mod claims;
+mod due;
+mod erase;
+mod gone;
 mod lists;
 mod manual;
+mod message;
+mod past;
 mod queue;
+mod settling;
 
 use crate::error::{Error, Result};
 use crate::named::named;
@@ -11,16 +20,21 @@ use anyhow::anyhow;
 use std::str::FromStr;
 use time::OffsetDateTime;
 
-pub use claims::{
-    Again, Night, PreSendCheck, Settled, check_before_sending, claim, expire, free, has_expired, is_due, open_wish,
-    pull_in, settle, wait, zones,
+pub use announcement::{announcement_link, open_wish};
+pub use cancel::{
+    cancel_answered, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, keep_for_event, supersede,
 };
-pub use lists::{Line, Mail, counts, find, list, of_person, of_request, oldest_due, refused_by_policy, stuck_since};
+pub use check::{PreSendCheck, check_before_sending};
+pub use claims::{claim, free, is_due};
+pub use due::{oldest_due, refused_by_policy, stuck_since};
+pub use erase::{forget, forget_by_key};
+pub use gone::{may_have_gone, waits, was_only_waiting};
+pub use lists::{Line, counts, list, of_person, of_request};
 pub use manual::{Hold, cancel, hold, hold_all, hold_by_command, hold_copy, note_test, release, try_again};
-pub use queue::{
-    Ready, announcement_link, cancel_by_key, cancel_for_event, cancel_for_request, cancel_these, forget, forget_by_key,
-    keep_for_event, may_have_gone, note_past, note_past_of, queue, supersede, waits, was_only_waiting,
-};
+pub use message::{Mail, find};
+pub use past::{note_past, note_past_of};
+pub use queue::{Ready, queue};
+pub use settling::{Again, Settled, expire, has_expired, pull_in, settle, wait};
 
 named! {
     /// What has become of a message so far.

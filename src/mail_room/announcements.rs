@@ -5,9 +5,10 @@ use crate::accounts;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::mail::outbox;
-use crate::people;
+use crate::people::{self, Person};
 use crate::state::App;
-use crate::web::limits::{Client, Limit};
+use crate::web::client::Client;
+use crate::web::limits::Limit;
 use crate::web::link::Secret;
 use crate::web::page::show;
 use crate::web::path::Path;
@@ -30,17 +31,14 @@ struct Announcements {
 
 async fn ask(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     match whose(&app, &client, &secret).await? {
-        Ok(person) => {
-            let known = people::find(&mut *app.db.read().acquire().await?, person).await?;
-            page(&app, known.is_some_and(|person| person.details.no_mail)).await
-        }
+        Ok(person) => page(&app, person.details.no_mail).await,
         Err(answer) => Ok(answer),
     }
 }
 
 async fn stop(State(app): State<App>, Client(client): Client, Path(secret): Path<String>) -> Result<Response> {
     let person = match whose(&app, &client, &secret).await? {
-        Ok(person) => person,
+        Ok(person) => person.id,
         Err(answer) => return Ok(answer),
     };
     let now = app.clock.now();
@@ -55,16 +53,20 @@ async fn page(app: &App, done: bool) -> Result<Response> {
 }
 
 /// Who a link belongs to, or else the answer to give.
-async fn whose(app: &App, client: &str, secret: &str) -> Result<Result<i64, Response>> {
+async fn whose(app: &App, client: &str, secret: &str) -> Result<Result<Person, Response>> {
     if let Err(too_often) = app.limits.take(Limit::LinkAddress, client) {
         return Ok(Err(too_often.into_response()));
     }
-    let person = match Secret::read(secret) {
-        Some(secret) => outbox::announcement_link(app.db.read(), &secret).await?,
-        None => None,
-    };
-    match person {
+    match reader(app, secret).await? {
         Some(person) => Ok(Ok(person)),
         None => Ok(Err(accounts::dead_link(app).await?)),
     }
+}
+
+/// Whom the announcements with a link go to.
+async fn reader(app: &App, secret: &str) -> Result<Option<Person>> {
+    let Some(secret) = Secret::read(secret) else { return Ok(None) };
+    let Some(row) = outbox::announcement_link(app.db.read(), &secret).await? else { return Ok(None) };
+    let id = people::merged_into(app.db.read(), row).await?.unwrap_or(row);
+    people::find(&mut *app.db.read().acquire().await?, id).await
 }

@@ -110,7 +110,7 @@ async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: 
             || (mail.state == MailState::Waiting && mail.next_try_at > now && mail.attempts > 0),
         can_cancel: mail.state == MailState::Waiting,
         is_uncertain: mail.state == MailState::Uncertain,
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, &zone)).collect(),
+        history: app.history.lines(history, &zone),
         subject: mail.subject,
         form,
         mistakes,

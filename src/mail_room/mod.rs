@@ -2,6 +2,7 @@
 //! someone's announcements.
 
 mod announcements;
+mod history;
 mod message;
 mod person_references;
 mod routes;
@@ -16,4 +17,5 @@ pub fn router() -> Router<App> {
 }
 
 pub use announcements::router as public_router;
+pub use history::HISTORY;
 pub use person_references::PERSON_REFERENCES;

@@ -148,7 +148,7 @@ async fn load(
     Ok(Index {
         page,
         transport: TransportLine { stays_here, to: app.mailer.goes_to(), from: app.mailer.from().to_string() },
-        hold: HoldLine::of(outbox::hold(app.db.read()).await?, &zone, now),
+        hold: hold_line(app, &zone, now).await?,
         trouble: app.mailer.trouble(now).map(|trouble| TroubleLine::of(&trouble, &zone, now)),
         jumped: app.mailer.jumped(),
         night_until: goes_out_at(&zone, now).map(|at| Reader::App.time(at)).unwrap_or_default(),
@@ -187,10 +187,18 @@ fn tabs(counts: &[(MailState, i64)], here: MailState, stays_here: bool) -> Vec<T
         .collect()
 }
 
+async fn hold_line(app: &App, zone: &Zone, now: OffsetDateTime) -> Result<HoldLine> {
+    let hold = outbox::hold(app.db.read()).await?;
+    let by = match hold.by {
+        Some(account) => accounts::find(app.db.read(), account).await?,
+        None => None,
+    };
+    Ok(HoldLine::of(hold, by.as_ref().map_or("Burnday", |account| &account.name), zone, now))
+}
+
 impl HoldLine {
-    fn of(hold: Hold, zone: &Zone, now: OffsetDateTime) -> Self {
+    fn of(hold: Hold, who: &str, zone: &Zone, now: OffsetDateTime) -> Self {
         let when = hold.since.map(|at| format!(" {}", Reader::App.near_moment(zone.wall(at), zone.wall(now).date())));
-        let who = if hold.who.is_empty() { "Burnday" } else { &hold.who };
         Self { held: hold.held, since: format!("{who} put it on hold{}", when.unwrap_or_default()), why: hold.why }
     }
 }

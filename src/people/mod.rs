@@ -1,7 +1,9 @@
 //! Everyone the department knows, each of them once.
 
+mod before_sending;
 pub mod choosing;
 mod fold;
+mod history;
 mod names;
 mod person;
 mod person_references;
@@ -9,7 +11,9 @@ mod references;
 mod store;
 
 pub use crate::calc::letters::fold;
+pub use before_sending::against_sending;
 pub use fold::{phone_digits, search_words};
+pub use history::HISTORY;
 pub use names::{agreed, sort_key, split, without_suffix};
 pub use person::{CHANNELS, Channel, Details, Name, Person};
 pub use person_references::PERSON_REFERENCES;

@@ -7,6 +7,7 @@ mod facts;
 mod fields;
 mod form;
 mod groups;
+mod history;
 mod holds;
 mod list;
 mod moved_record;
@@ -21,4 +22,5 @@ mod sending;
 mod sending_form;
 
 pub use countdown_items::{countdown_items, moves};
+pub use history::HISTORY;
 pub use routes::router;

@@ -94,7 +94,7 @@ async fn page_of(app: &App, visit: &Visit, records: &Records, id: i64, form: Sen
         read_back: read_back(&seen, permit),
         may_send: records.may_send(permit, &visit.user),
         may_read_back: may_read_back(&visit.user),
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, &details.zone)).collect(),
+        history: app.history.lines(history, &details.zone),
         permit: permit.clone(),
     })
 }

@@ -5,8 +5,9 @@ use super::{Incoming, Taken, again, take_in};
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::form::in_pieces;
+use crate::web::form_key;
 use crate::web::kept::Typed;
-use crate::web::once::{self, Sent};
+use crate::web::once::Sent;
 use axum::extract::multipart::{Field, Multipart, MultipartError};
 use axum::extract::{FromRequest, Request};
 use axum::response::{IntoResponse, Response};
@@ -100,7 +101,7 @@ async fn read<T: DeserializeOwned>(app: &App, mut form: Multipart, typed: &Typed
         typed.note(&name, &value);
         match name.strip_suffix(KEPT) {
             Some(name) => drop(kept.insert(name.to_owned(), value)),
-            None if once::is_key(&name) => {}
+            None if form_key::is_key(&name) => {}
             None => text.push((name, value)),
         }
     }

@@ -6,6 +6,7 @@ mod coverage;
 mod day;
 mod editor;
 mod facts;
+mod history;
 mod home;
 mod log;
 mod matching;
@@ -21,6 +22,7 @@ mod timeline;
 pub use countdown_items::{countdown_items, moves};
 pub use coverage::{NewStory, add as add_story};
 pub use facts::{Facts, coverage_facts, coverage_lines, messages_changed, reword, save as save_facts};
+pub use history::HISTORY;
 pub use log::{Channel, NewEntry, Outcome, add as add_entry};
 pub use outlets::{Contact, OutletDetails, OutletKind, add as add_outlet, add_contact, contacts, list_outlet};
 pub use papers::{

@@ -1,6 +1,7 @@
 //! The emails that remind people.
 
-use super::due::{About, Inputs, Line};
+use super::due::Inputs;
+use super::line::{About, Line};
 use crate::asks::{self, Request, Said, Sender};
 use crate::calc::plan::PlanStatus;
 use crate::calc::reminder::Kind;
@@ -107,7 +108,7 @@ fn reader_of(lines: &[&Line]) -> Reader {
 fn question_says(request: &Request, kind: Kind, day: &str, event: &Event) -> String {
     let answer = request.stands_for(event.details.burn_on);
     match (kind, answer.filter(|answer| answer.said == Said::Deputy)) {
-        (Kind::Ask | Kind::Chase, _) => format!("We still need your answer for {day}. {}", request.question),
+        (Kind::Chase, _) => format!("We still need your answer for {day}. {}", request.question),
         (Kind::Remind, None) => format!("You said yes to {day}. Here is what you need."),
         (Kind::Remind, Some(answer)) => {
             format!("For {day}, you are sending {}. Here is what they need.", answer.deputy_says())

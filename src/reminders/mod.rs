@@ -3,66 +3,22 @@
 //! when answered and move with the date. Only what happened to each one is stored.
 
 mod due;
+mod event_rule;
 mod follow;
+mod history;
 mod letters;
+mod line;
+mod loaded;
+mod page;
 mod person_references;
 mod routes;
+mod rules;
 mod store;
 mod tick;
 
-use crate::asks;
-use crate::calc::reminder::{By, Kind, Rule, Whom};
-use crate::state::App;
-use axum::Router;
-
 pub use follow::follow;
+pub use history::HISTORY;
 pub use person_references::PERSON_REFERENCES;
+pub use routes::router;
 pub use store::chase_before;
 pub use tick::tick;
-
-/// What goes out next, and the rules for it.
-pub fn router() -> Router<App> {
-    routes::router()
-}
-
-/// The usual rules for people asked this, without the question itself.
-pub(super) fn usual(kind: asks::Kind) -> impl Iterator<Item = &'static Rule> {
-    let whom = match kind {
-        asks::Kind::Post => Whom::Crew,
-        asks::Kind::Guest => Whom::LocalOfficials,
-        asks::Kind::Loan => Whom::Lenders,
-        asks::Kind::Coverage => Whom::Media,
-        asks::Kind::Help => Whom::Volunteers,
-        asks::Kind::Item => Whom::Givers,
-    };
-    whom.rules().iter().filter(|rule| rule.kind != Kind::Ask)
-}
-
-/// A rule as it is for an event.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Held {
-    pub kind: asks::Kind,
-    /// Its place among the usual rules of its kind.
-    pub number: usize,
-    pub rule: Rule,
-    pub is_on: bool,
-    pub version: i64,
-}
-
-/// What a rule does, in a word or two.
-pub(super) fn step(kind: Kind) -> &'static str {
-    match kind {
-        Kind::Ask => "ask",
-        Kind::Chase => "ask again",
-        Kind::Remind => "remind",
-        Kind::LastWord => "final check",
-    }
-}
-
-/// How a rule reaches people.
-pub(super) fn by(by: By) -> &'static str {
-    match by {
-        By::Mail => "email",
-        By::Phone => "phone",
-    }
-}

@@ -1,85 +1,27 @@
 //! What goes out now. This runs again and again, and sends nothing twice.
 
-use super::due::{About, Inputs, Line};
-use super::{letters, store};
-use crate::accounts::{self, Account, Role};
-use crate::asks::{self, Request, Said, Sender};
+use super::letters;
+use super::line::{About, Line};
+use super::loaded::Loaded;
+use super::store::{self, Settled};
+use crate::accounts::Role;
+use crate::asks::{self, Said, Sender};
 use crate::calc::reminder::{Fate, Kind};
-use crate::countdown::Outlook;
-use crate::crew::{self, CallSheets};
+use crate::crew;
 use crate::db::Tx;
 use crate::error::Result;
 use crate::events::{self, Event};
-use crate::loans::{self, LoanSnapshot, Out};
+use crate::loans;
 use crate::mail::{self, Letter};
-use crate::people::{self, Person};
 use crate::state::App;
-use std::collections::HashMap;
 use time::OffsetDateTime;
 
 /// Reminders about loans go out until this many days after burn day.
 const LOANS_GO_BACK: i64 = 4;
 
-/// Everything read for one event.
-pub(super) struct Loaded {
-    pub requests: Vec<Request>,
-    pub things: HashMap<i64, Vec<(String, String)>>,
-    pub out: Vec<Out>,
-    pub rules: Vec<super::Held>,
-    pub outlook: Outlook,
-    pub people: HashMap<i64, Person>,
-    pub accounts: Vec<Account>,
-    pub became: Vec<store::Became>,
-    pub last_said: HashMap<i64, OffsetDateTime>,
-    /// The lines and link of everyone's call sheet.
-    pub sheets: CallSheets,
-}
-
-impl Loaded {
-    /// # Errors
-    /// The store's.
-    pub async fn of(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
-        let outlook = Outlook::load(app, event, now).await?;
-        let accounts = accounts::list(app.db.read()).await?;
-        let loans = LoanSnapshot::of_event(app, event.clone(), now).await?;
-        let mut db = app.db.read().acquire().await?;
-        let people = people::everyone(&mut db).await?.into_iter().map(|person| (person.id, person)).collect();
-        Ok(Self {
-            requests: asks::of_event(&mut db, event.id).await?,
-            rules: store::rules(&mut db, event.id).await?,
-            became: store::became(&mut db, event.id).await?,
-            last_said: store::last_said(&mut db).await?,
-            sheets: crew::call_sheets(&mut db, event, now).await?,
-            things: loans.facts_of_requests(),
-            out: loans.out(),
-            outlook,
-            people,
-            accounts,
-        })
-    }
-
-    pub fn known<'a>(&'a self, event: &'a Event, now: OffsetDateTime) -> Inputs<'a> {
-        Inputs {
-            event,
-            requests: &self.requests,
-            things: &self.things,
-            out: &self.out,
-            rules: &self.rules,
-            outlook: &self.outlook,
-            people: &self.people,
-            accounts: &self.accounts,
-            became: &self.became,
-            last_said: &self.last_said,
-            sheets: &self.sheets,
-            now,
-        }
-    }
-}
-
 /// What to store about one person's reminders.
 #[derive(Clone)]
 struct Round {
-    person_id: i64,
     /// The email with what is said.
     letter: Option<Letter>,
     /// The key of the call sheet in it.
@@ -133,7 +75,7 @@ async fn of_event(app: &App, event: &Event, loans_alone: bool, now: OffsetDateTi
         };
         if !dropped.is_empty() || letter.is_some() {
             let sheet = letters::sheet_in(&known, &said).map(|sheet| sheet.made_from.clone());
-            rounds.push(Round { person_id, letter, sheet, said, dropped });
+            rounds.push(Round { letter, sheet, said, dropped });
         }
     }
     if rounds.is_empty() {
@@ -151,7 +93,7 @@ async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>,
     }
     for round in rounds {
         for (line, became) in &round.dropped {
-            store::settle(tx, (&line.key, event_id, round.person_id), became, &line.title, now).await?;
+            store::settle(tx, &settled(event_id, line), became, now).await?;
         }
         let mut goes = !round.said.is_empty();
         for line in &round.said {
@@ -160,7 +102,7 @@ async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>,
         // If not, the next tick makes another email from the rest.
         let Some(letter) = round.letter.filter(|_| goes) else { continue };
         for line in &round.said {
-            store::settle(tx, (&line.key, event_id, round.person_id), "said", &line.title, now).await?;
+            store::settle(tx, &settled(event_id, line), "said", now).await?;
         }
         mail::queue(tx, &letter, now).await?;
         if let Some(made_from) = &round.sheet {
@@ -168,6 +110,10 @@ async fn keep(tx: &mut Tx, (event_id, revision): (i64, i64), rounds: Vec<Round>,
         }
     }
     Ok(())
+}
+
+fn settled(event_id: i64, line: &Line) -> Settled<'_> {
+    Settled { key: &line.key, event_id, person_id: line.person_id, title: &line.title }
 }
 
 async fn is_still_true(tx: &mut Tx, line: &Line) -> Result<bool> {
@@ -182,7 +128,7 @@ async fn is_still_true(tx: &mut Tx, line: &Line) -> Result<bool> {
     }
     let comes = |ask: &asks::Ask| ask.stands().is_some_and(|a| matches!(a.said, Said::Yes | Said::Deputy));
     Ok(match kind {
-        Kind::Ask | Kind::Chase => new.live().any(|ask| ask.stands().is_none()),
+        Kind::Chase => new.live().any(|ask| ask.stands().is_none()),
         Kind::Remind | Kind::LastWord => new.live().any(comes),
     })
 }

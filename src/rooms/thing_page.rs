@@ -145,7 +145,7 @@ async fn thing_view(app: &App, visit: &Visit, (id, thing): (i64, i64)) -> Result
         works: visit.user.works(),
         states: ThingState::ALL.into_iter().filter(|other| *other != state).collect(),
         wrong: String::new(),
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, &snapshot.event.details.zone)).collect(),
+        history: app.history.lines(history, &snapshot.event.details.zone),
         title,
         thing,
     })

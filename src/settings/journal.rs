@@ -6,9 +6,10 @@ use crate::error::{Error, Result};
 use crate::events;
 use crate::people::sort_key;
 use crate::state::App;
-use crate::web::history::{HistoryLine, kind_label, subjects_of};
-use crate::web::page::{Page, query_escape, show};
+use crate::web::history::{History, HistoryLine};
+use crate::web::page::{Page, show};
 use crate::web::path::Path;
+use crate::web::query::query_escape;
 use crate::web::routes::get;
 use crate::zone::Zone;
 use askama::Template;
@@ -55,8 +56,8 @@ struct Filter {
 }
 
 impl Filter {
-    fn wanted(&self) -> Wanted {
-        Wanted { who: self.who.clone(), subjects: subjects_of(&self.kind).unwrap_or_default().to_vec() }
+    fn wanted(&self, history: &History) -> Wanted {
+        Wanted { who: self.who.clone(), subjects: history.kinds_of(&self.kind) }
     }
 
     fn is_for_all(&self) -> bool {
@@ -111,15 +112,15 @@ impl Journal {
     /// With the entries of an event, or with `None` those that belong to no event.
     async fn filled(mut self, app: &App, visit: &Visit, event_id: Option<i64>, zone: &Zone) -> Result<Self> {
         let before = self.filter.before.unwrap_or(i64::MAX);
-        let history = journal::page(app.db.read(), event_id, &self.filter.wanted(), before, MOST).await?;
+        let history = journal::page(app.db.read(), event_id, &self.filter.wanted(&app.history), before, MOST).await?;
         let history = visit.user.shown_history(history);
         let is_full = i64::try_from(history.len()).is_ok_and(|length| length == MOST);
         if let Some(last) = history.last().filter(|_| is_full) {
             self.older = self.path.clone() + &self.filter.before(last.id);
         }
-        self.lines = history.into_iter().map(|entry| HistoryLine::of(entry, zone)).collect();
+        self.lines = app.history.lines(history, zone);
         let sides = journal::sides(app.db.read(), event_id).await?;
-        self.kinds = sides.iter().filter_map(|side| kind_label(&side.subject)).collect();
+        self.kinds = sides.iter().filter_map(|side| app.history.side_of(&side.subject)).collect();
         self.people = people(sides);
         Ok(self)
     }

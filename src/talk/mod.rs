@@ -3,6 +3,7 @@
 
 mod countdown_items;
 mod drawing;
+mod history;
 mod lesson;
 mod lines;
 mod mends;
@@ -27,6 +28,7 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 pub use countdown_items::countdown_items;
+pub use history::HISTORY;
 pub use person_references::PERSON_REFERENCES;
 pub use routes::before_lighting;
 pub use store::{add_line, add_objective, objectives, start};

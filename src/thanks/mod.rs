@@ -1,6 +1,7 @@
 //! After the burn: whom to thank for what, in which words, and who has been thanked.
 
 mod form;
+mod history;
 mod letters;
 mod person_references;
 mod routes;
@@ -28,6 +29,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
+pub use history::HISTORY;
 pub use person_references::PERSON_REFERENCES;
 pub use store::{Day, save_day, save_draft};
 

@@ -1,6 +1,6 @@
 //! One sentence to show on the page after a redirect, kept in a cookie until then.
 
-use crate::web::page::local_path;
+use crate::web::local_path::local_path;
 use axum::extract::Request;
 use axum::http::header;
 use axum::middleware::Next;

@@ -2,7 +2,7 @@
 //! posts from elsewhere.
 
 use crate::config::Config;
-use crate::web::page::error_page;
+use crate::web::error_page::error_page;
 use axum::extract::{Request, State};
 use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;

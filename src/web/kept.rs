@@ -1,6 +1,6 @@
 //! Nothing someone typed is lost when the store can't save it.
 
-use super::once;
+use super::form_key::is_key;
 use super::page::show_as;
 use crate::db::Trouble;
 use askama::Template;
@@ -122,7 +122,7 @@ fn page(
 
 /// A form that was already sent, now with different values: maybe both are wanted.
 pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]) -> Response {
-    let fields: Vec<_> = fields.iter().filter(|(name, _)| !once::is_key(name)).cloned().collect();
+    let fields: Vec<_> = fields.iter().filter(|(name, _)| !is_key(name)).cloned().collect();
     let page = Kept {
         title: "You already sent this form",
         advice: "What you sent first is saved. This is different and not saved yet. Send it too if you want both.",
@@ -137,13 +137,13 @@ pub(super) fn other(action: String, has_files: bool, fields: &[(String, String)]
 }
 
 pub(super) fn is_bare(fields: &[(String, String)]) -> bool {
-    fields.iter().all(|(name, _)| once::is_key(name))
+    fields.iter().all(|(name, _)| is_key(name))
 }
 
 /// The parts of the fields worth reading.
 fn read_of(fields: &[(String, String)]) -> Vec<String> {
     let is_words = |text: &&String| text.contains(' ') || text.chars().count() > 12;
-    let typed = fields.iter().filter(|(name, _)| !once::is_key(name)).map(|(_, value)| value);
+    let typed = fields.iter().filter(|(name, _)| !is_key(name)).map(|(_, value)| value);
     typed.filter(is_words).cloned().collect()
 }
 

@@ -2,37 +2,30 @@
 //! is saved with the form's write. Sent again, it gets the same response as the first time.
 //! Sent with different values, it asks before saving those too.
 
+use super::error_page::error_page;
+use super::form_key::{FIELD, TAPS, is_key};
 use super::kept::{self, Typed};
 use super::link::{LinkKey, Secret, hex};
 use super::moved;
-use super::page::error_page;
 use crate::db::Db;
 use crate::db::once::Form;
 use crate::error::{Error, SentBefore};
+use anyhow::anyhow;
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{Request, State};
 use axum::http::{HeaderValue, Method, StatusCode, header};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
+use futures_util::FutureExt;
 use std::collections::{HashMap, VecDeque};
 use std::fmt::Write;
+use std::panic::AssertUnwindSafe;
 use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedMutexGuard;
 use tracing::Instrument;
 
-/// The form field that holds the key.
-pub const FIELD: &str = "form-key";
-/// The same for a form whose buttons are tapped one after another, as on a phone: each tap
-/// is separate, and the last one counts.
-const TAPS: &str = "tap-key";
 /// How such a form is marked.
 const IS_TAPPED: &str = "data-taps";
-
-/// Is this a field that holds a key, not something someone typed?
-#[must_use]
-pub fn is_key(field: &str) -> bool {
-    field == FIELD || field == TAPS
-}
 
 /// Responses to this many forms are kept in memory.
 const ANSWERS: usize = 1_024;
@@ -212,6 +205,17 @@ impl Sent {
     }
 }
 
+/// Once the form's write is saved, no page may say that nothing was changed, whatever went
+/// wrong after it.
+fn saved_or(response: Response, form: &Form) -> Response {
+    if !(form.is_kept() && response.status().is_server_error()) {
+        return response;
+    }
+    let advice = "What you sent is saved, but the next page could not be shown. Open the page again to see it. If \
+                  that fails, too, tell the person who runs Burnday for you.";
+    error_page(StatusCode::OK, "This is saved", advice)
+}
+
 fn saved_already() -> Response {
     let advice = "You already sent this form. Open the page again to see what was saved.";
     error_page(StatusCode::OK, "This is already saved", advice)
@@ -224,11 +228,12 @@ pub async fn once(State(once): State<Once>, mut request: Request, next: Next) ->
         return next.run(request).await;
     }
     let sent = Sent::new(&once, &request);
+    let form = Arc::clone(&sent.form);
     if sent.has_files {
         request.extensions_mut().insert(sent.clone());
         let typed = Typed::of(&request);
-        let response = Arc::clone(&sent.form).answer(next.run(request)).await;
-        return sent.answered(response, typed.all()).await;
+        let response = answer_to(&form, request, next).await;
+        return saved_or(sent.answered(response, typed.all()).await, &form);
     }
     let (parts, body) = request.into_parts();
     let Ok(body) = to_bytes(body, usize::MAX).await else {
@@ -242,13 +247,27 @@ pub async fn once(State(once): State<Once>, mut request: Request, next: Next) ->
     // A second click makes the browser drop the first request. Finish it anyway, or there
     // would be no response to send again.
     let answering = async move {
-        let response = Arc::clone(&sent.form).answer(next.run(request)).await;
+        let response = answer_to(&sent.form, request, next).await;
         sent.answered(response, fields).await
     };
-    match tokio::spawn(answering.in_current_span()).await {
-        Ok(response) => response,
-        Err(error) => Error::Internal(error.into()).into_response(),
+    let answered = tokio::spawn(answering.in_current_span()).await;
+    saved_or(answered.unwrap_or_else(|error| Error::Internal(error.into()).into_response()), &form)
+}
+
+/// The same care for forms without a key, such as those with a password: only what is said
+/// after a failure depends on what was saved.
+pub async fn saved(request: Request, next: Next) -> Response {
+    if request.method() != Method::POST {
+        return next.run(request).await;
     }
+    let form = Arc::default();
+    let response = answer_to(&form, request, next).await;
+    saved_or(response, &form)
+}
+
+async fn answer_to(form: &Arc<Form>, request: Request, next: Next) -> Response {
+    let answer = AssertUnwindSafe(Arc::clone(form).answer(next.run(request)));
+    answer.catch_unwind().await.unwrap_or_else(|_| Error::Internal(anyhow!("a handler panicked")).into_response())
 }
 
 /// Gives each form on a page its key. It happens here so that no page can forget it.

@@ -5,7 +5,6 @@ use crate::web::flash::Said;
 use askama::Template;
 use axum::http::StatusCode;
 use axum::response::{Html, IntoResponse, Response};
-use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
 /// What a signed-in page shows around its content.
 #[derive(Debug, Clone, Default)]
@@ -104,60 +103,4 @@ pub fn show(template: &impl Template) -> Result<Response> {
 /// When the template can't be filled.
 pub fn show_as(status: StatusCode, template: &impl Template) -> Result<Response> {
     Ok((status, Html(template.render()?)).into_response())
-}
-
-#[derive(Template)]
-#[template(path = "error.html")]
-struct ErrorPage<'a> {
-    title: &'a str,
-    advice: &'a str,
-}
-
-/// A page that says what went wrong and what to do next.
-#[must_use]
-pub fn error_page(status: StatusCode, title: &str, advice: &str) -> Response {
-    match (ErrorPage { title, advice }).render() {
-        Ok(html) => (status, Html(html)).into_response(),
-        Err(_) => (status, format!("{title}. {advice}")).into_response(),
-    }
-}
-
-/// What a query string may hold as it is (RFC 3986, section 2.3), and the slash.
-const IN_QUERY: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'~').remove(b'/');
-
-/// A text as part of a query string.
-#[must_use]
-pub fn query_escape(text: &str) -> String {
-    utf8_percent_encode(text, IN_QUERY).to_string()
-}
-
-/// A path on this site that someone asked for; the start page for anything else.
-#[must_use]
-pub fn local_path(next: &str) -> &str {
-    let local = next.starts_with('/')
-        && !next.starts_with("//")
-        && !next.contains(|c: char| c == '\\' || c.is_control() || c.is_whitespace())
-        && !next.to_lowercase().starts_with("/%2f")
-        && !next.to_lowercase().starts_with("/%5c");
-    if local { next } else { "/" }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn only_local_paths_are_followed() {
-        assert_eq!(local_path("/events/1?strand=Crew"), "/events/1?strand=Crew");
-        let elsewhere =
-            ["//x.org", "/\\x.org", "https:x", "x", "", "/%2f%2fx", "/%5Cx", "/\tx", "/a\nb", "javascript:1"];
-        for next in elsewhere {
-            assert_eq!(local_path(next), "/", "{next:?}");
-        }
-    }
-
-    #[test]
-    fn a_query_keeps_nothing_that_could_end_it() {
-        assert_eq!(query_escape("/events/1?a=b&c"), "/events/1%3Fa%3Db%26c");
-    }
 }

@@ -94,7 +94,7 @@ impl Visitor {
 }
 
 fn encode(fields: &Fields) -> String {
-    let escape = burnday::web::page::query_escape;
+    let escape = burnday::web::query::query_escape;
     let pairs = fields.iter().map(|(name, value)| format!("{}={}", escape(name), escape(value)));
     pairs.collect::<Vec<_>>().join("&")
 }

@@ -105,7 +105,7 @@ async fn an_unknown_name_and_a_wrong_password_get_the_same_answer() {
     let unknown = test.stranger().post("/sign-in", &[("mail", "oona@example.org"), ("password", "not this one")]).await;
     assert_eq!((wrong.status, unknown.status), (422, 422));
     // Except for the form's key, which differs on every page.
-    let key = |answer: &Answer| answer.value(burnday::web::once::FIELD);
+    let key = |answer: &Answer| answer.value(burnday::web::form_key::FIELD);
     assert_eq!(wrong.body.replace("olga@", "oona@").replace(&key(&wrong), &key(&unknown)), unknown.body);
 }
 

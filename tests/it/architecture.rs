@@ -1,6 +1,8 @@
 //! Which part may use which, checked in the source.
 
 use crate::support::routes::sources;
+use burnday::server::HISTORY;
+use std::collections::BTreeSet;
 
 /// The slices from the bottom up: each may use those before it.
 const SLICES: &[&str] = &[
@@ -203,6 +205,137 @@ const OWNERS: &[(&str, &str)] = &[
     ("wording", "db"),
 ];
 
+/// What files read all the same of slices that they may not use, and why.
+const READS: &[(&str, &[&str], &str)] = &[
+    (
+        "src/people/choosing/store.rs",
+        &[
+            "account",
+            "answer",
+            "ask",
+            "assignment",
+            "event",
+            "gift",
+            "guest",
+            "holding",
+            "loan",
+            "outlet_contact",
+            "qualification",
+            "request",
+        ],
+        "whom a list offers first follows from what people do everywhere, found in one statement",
+    ),
+    ("src/db/journal/reading.rs", &["account", "person"], "an entry is shown with the name its author has today"),
+    ("src/db/place.rs", &["account"], "a store without accounts is new, and no copy"),
+];
+
+/// The words after each `from` and `join`.
+fn tables_read(text: &str) -> BTreeSet<&str> {
+    let code = text.lines().filter(|line| !line.trim_start().starts_with("//"));
+    let words: Vec<&str> = code.flat_map(str::split_whitespace).collect();
+    let name = |word: &'static str| move |pair: &&[&str]| pair[0].trim_start_matches(['(', '"']) == word;
+    let of = |word| words.windows(2).filter(name(word)).map(|pair| pair[1]).collect::<Vec<_>>();
+    let all = of("from").into_iter().chain(of("join"));
+    all.map(|table| table.split(|c: char| !c.is_alphanumeric() && c != '_').next().unwrap()).collect()
+}
+
+fn owner(table: &str) -> Option<&'static str> {
+    OWNERS.iter().find(|(name, _)| *name == table).map(|(_, owner)| *owner)
+}
+
+/// A page may join the tables of slices below it.
+#[test]
+fn the_edge_reads_only_its_own_tables_and_slices_those_of_slices_before_them() {
+    let mut reads = 0;
+    for (path, text) in sources() {
+        let path = path.to_str().unwrap();
+        let own = part(path);
+        let level = SLICES.iter().position(|slice| *slice == own);
+        if !(EDGE.contains(&own) || level.is_some()) || path.ends_with("tests.rs") {
+            continue;
+        }
+        let known = READS.iter().find(|(of, ..)| *of == path).map_or(&[][..], |(_, tables, _)| tables);
+        for (table, owner) in tables_read(&text).into_iter().filter_map(|table| Some((table, owner(table)?))) {
+            let is_below = SLICES.iter().position(|slice| *slice == owner) < level || EDGE.contains(&owner);
+            let may = owner == own || known.contains(&table) || (level.is_some() && is_below);
+            assert!(may, "{path} reads {table}");
+            reads += 1;
+        }
+    }
+    assert!(reads > 100, "only {reads} were found");
+    for (path, tables, _) in READS {
+        let text = std::fs::read_to_string(path).unwrap();
+        assert!(tables.iter().all(|table| tables_read(&text).contains(table)), "{path} no longer needs it");
+    }
+}
+
+/// Triggers that do more than keep a table as it has to be.
+const ACTING: &[(&str, &str)] = &[(
+    "hold_doubts",
+    "a copy's email may be put on hold by an older program, or in the copy itself before anything listens; whoever \
+     does it, what people know is in doubt from that moment",
+)];
+
+/// A trigger in force: its name, its table, and what it does.
+struct Trigger {
+    name: String,
+    table: String,
+    body: String,
+}
+
+fn triggers() -> Vec<Trigger> {
+    let mut files: Vec<_> = std::fs::read_dir("migrations").unwrap().map(|entry| entry.unwrap().path()).collect();
+    files.sort();
+    let mut found: Vec<Trigger> = Vec::new();
+    for file in files {
+        let sql = std::fs::read_to_string(file).unwrap();
+        for statement in sql.split("\ncreate trigger ").skip(1) {
+            let (head, rest) =
+                statement.split_once("begin\n").unwrap_or_else(|| statement.split_once("begin ").unwrap());
+            let words: Vec<&str> = head.split_whitespace().collect();
+            let on = words.iter().position(|word| *word == "on").unwrap();
+            let body = rest.split("\nend;").next().unwrap().to_owned();
+            found.push(Trigger { name: words[0].to_owned(), table: words[on + 1].to_owned(), body });
+        }
+        // What the same file creates again stays.
+        for dropped in sql.split("drop trigger ").skip(1) {
+            let name = dropped.split(';').next().unwrap();
+            let place = found.iter().position(|trigger| trigger.name == name).unwrap();
+            found.remove(place);
+        }
+    }
+    found
+}
+
+#[test]
+fn triggers_only_keep_a_table_as_it_has_to_be() {
+    let found = triggers();
+    let names: Vec<&str> = found.iter().map(|trigger| trigger.name.as_str()).collect();
+    assert!(names.contains(&"paper_version_stays") && !names.contains(&"ask_lapses"), "{names:?}");
+    assert!(ACTING.iter().all(|(name, _)| names.contains(name)), "{names:?}");
+    for trigger in &found {
+        // Only the program knows the time.
+        assert!(!trigger.body.contains("unixepoch") && !trigger.body.contains("'now'"), "{}", trigger.name);
+        let acts = ["update ", "insert into ", "delete from "].iter().any(|verb| {
+            let tables = trigger.body.split(verb).skip(1);
+            tables.map(|rest| rest.split_whitespace().next().unwrap()).any(|table| table != trigger.table)
+        });
+        let is_known = ACTING.iter().any(|(name, _)| *name == trigger.name);
+        assert_eq!(acts, is_known, "{} acts on other tables", trigger.name);
+    }
+}
+
+/// Events are below asks, so the store of events can't.
+#[test]
+fn whoever_changes_an_event_lets_its_asks_lapse() {
+    let changing = sources().into_iter().filter(|(_, text)| text.contains("events::change("));
+    let paths: Vec<_> =
+        changing.inspect(|(path, text)| assert!(text.contains("asks::lapse("), "{}", path.display())).collect();
+    assert!(!paths.is_empty());
+    let writers = sources().into_iter().filter(|(_, text)| text.contains("\"update event set name"));
+    assert_eq!(writers.count(), 1);
+}
+
 #[test]
 fn a_slice_writes_only_its_own_tables() {
     let mut writes = 0;
@@ -216,8 +349,7 @@ fn a_slice_writes_only_its_own_tables() {
                     continue;
                 }
                 let table: String = rest.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect();
-                let owner = OWNERS.iter().find(|(name, _)| *name == table).map(|(_, owner)| *owner);
-                assert_eq!(owner, Some(own.as_str()), "{} writes {table}", path.display());
+                assert_eq!(owner(&table), Some(own.as_str()), "{} writes {table}", path.display());
                 writes += 1;
             }
         }
@@ -269,6 +401,8 @@ fn every_write_is_journaled() {
         "unsay_unsent",
         "insert",
         "insert_link",
+        "lapse",
+        "cancel_needless",
         "named",
         "organization",
         "add_date",
@@ -322,5 +456,17 @@ fn every_write_is_journaled() {
                 );
             }
         }
+    }
+}
+
+#[test]
+fn each_kind_of_thing_in_the_journal_is_named_by_one_slice() {
+    let all = HISTORY.concat();
+    for subject in &all {
+        assert_eq!(all.iter().filter(|other| other.kind == subject.kind).count(), 1, "{}", subject.kind);
+    }
+    for (path, text) in sources().iter().filter(|(path, _)| path.ends_with("history.rs")) {
+        let own = part(path.to_str().unwrap()).to_owned();
+        assert!(own == "web" || text.contains("HISTORY"), "{own}");
     }
 }

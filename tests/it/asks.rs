@@ -1,6 +1,6 @@
 //! Questions, their links, the answers, and what a new date does to them.
 
-use crate::support::{BURN_ON, NOW, TestApp};
+use crate::support::{BURN_ON, HeldWriter, NOW, TestApp};
 use burnday::accounts::Role;
 use burnday::asks::{self, Request, Said};
 use burnday::events::LIVE_BURN;
@@ -367,6 +367,26 @@ async fn a_question_taken_back_says_so_and_counts_no_more() {
     assert!(told[0].subject.contains(&Reader::Public.day(BURN_ON)), "{told:?}");
     let dump = test.dump();
     assert!(dump.contains("METHOD:CANCEL") && dump.contains("SEQUENCE:4"), "{dump}");
+}
+
+/// What the page of a question shows is old by the time its write runs.
+#[tokio::test]
+async fn who_answers_while_a_question_is_withdrawn_is_told() {
+    let test = TestApp::planned().await;
+    let wren = test.person("Wren Ibarra", "wren@example.org").await;
+    let id = test.ask(&[wren], &["burn day"]).await[0];
+    let (mut stranger, mut olga) = (test.stranger(), test.olga().await);
+    let (path, say) = (test.answer_path(id), format!("{} yes", request(&test, id).await.asks[0].id));
+    let held = HeldWriter::of(&test.app).await;
+    let answer = tokio::spawn(async move { stranger.post(&path, &[("say", &say)]).await });
+    held.let_others_wait().await;
+    let withdraw = tokio::spawn(async move { olga.post(&format!("/events/1/replies/{id}/withdraw"), &[]).await });
+    held.let_others_wait().await;
+    held.release();
+    assert_eq!((answer.await.unwrap().status, withdraw.await.unwrap().status), (303, 303));
+    assert_eq!(request(&test, id).await.asks[0].answers.len(), 1);
+    let told: Vec<_> = mails(&test).into_iter().filter(|mail| mail.state == "waiting").collect();
+    assert_eq!(told.last().unwrap().what, "withdrawn", "{told:?}");
 }
 
 /// ASVS 5.0, the web application security standard, asks for it; from memory.

@@ -8,7 +8,7 @@ use burnday::asks::{self, Request, Said, Way};
 use burnday::db::journal::Actor;
 use burnday::people;
 use burnday::web::link::Opens;
-use burnday::web::page::query_escape;
+use burnday::web::query::query_escape;
 use burnday::web::words::Reader;
 use std::collections::BTreeSet;
 use time::Duration;
@@ -213,7 +213,7 @@ async fn a_message_pressed_twice_counts_once_and_can_be_undone() {
     assert_eq!(count(), "0");
     assert!(!lead.get(LIST).await.has("[data-left]"));
     let before = test.dump();
-    let again = lead.submit(&path, &undo.without("tap-key").without(burnday::web::once::FIELD)).await;
+    let again = lead.submit(&path, &undo.without("tap-key").without(burnday::web::form_key::FIELD)).await;
     assert_eq!(again.status, 303);
     assert_eq!(before, test.dump(), "it is gone already");
 

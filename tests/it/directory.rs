@@ -27,7 +27,7 @@ async fn add(test: &TestApp, details: Details) -> i64 {
 }
 
 pub async fn names(browser: &mut Browser, q: &str) -> Vec<String> {
-    browser.get(&format!("/people?q={}", burnday::web::page::query_escape(q))).await.all(".people .t > a")
+    browser.get(&format!("/people?q={}", burnday::web::query::query_escape(q))).await.all(".people .t > a")
 }
 
 fn upload(name: &str, bytes: &[u8]) -> Request<Body> {

@@ -1,6 +1,6 @@
 //! Loans: requests, pickups, returns and condition records.
 
-use crate::support::{Answer, Browser, Filled, NOW, TestApp, picture, plan};
+use crate::support::{Answer, Browser, Filled, HeldWriter, NOW, TestApp, picture, plan};
 use burnday::accounts::Role;
 use burnday::loans::{Free, LoanSnapshot, Step};
 use burnday::web::link::without_links;
@@ -223,6 +223,25 @@ async fn what_was_noted_last_is_taken_back_and_nothing_before_it() {
     assert!(olga.get(&format!("{CLOCK}/condition")).await.has("[data-empty=records]"));
     hand_over(&mut olga, "2026-11-25").await;
     assert_eq!(olga.post(&format!("{CLOCK}/steps/99/back"), &[]).await.status, 404);
+}
+
+/// What the page of a loan shows is old by the time its write runs.
+#[tokio::test]
+async fn an_update_that_comes_in_meanwhile_is_not_passed_over_by_an_undo() {
+    let test = TestApp::planned().await;
+    test.clock().await;
+    let mut olga = test.olga().await;
+    note(&mut olga, "promised", "burn day").await;
+    let mut second = olga.clone();
+    let held = HeldWriter::of(&test.app).await;
+    let update = tokio::spawn(async move { note(&mut second, "confirmed in writing", "burn day").await });
+    held.let_others_wait().await;
+    let mut third = olga.clone();
+    let undo = tokio::spawn(async move { third.post(&format!("{CLOCK}/steps/1/back"), &[]).await });
+    held.let_others_wait().await;
+    held.release();
+    assert_eq!((update.await.unwrap().status, undo.await.unwrap().status), (303, 303));
+    assert!(!olga.get(CLOCK).await.has("[data-taken-back]"), "only the latest update");
 }
 
 #[tokio::test]

@@ -2,10 +2,10 @@
 
 use crate::support::post::{letter, posting, quick, send_by};
 use crate::support::{NOW, Relay, Reply, Taken, TestApp};
-use burnday::background;
+use burnday::background::{self, OUTSIDE};
 use burnday::db::journal::Actor;
 use burnday::events::{self, Details};
-use burnday::mail::{Calendar, Kind, Letter, MailState, Mailbox, Method, Pace, Patience, outbox};
+use burnday::mail::{Calendar, Kind, Letter, MailState, Mailbox, Method, Pace, Patience, outbox, unwell};
 use burnday::web::link::Opens;
 use burnday::web::words::{self, Reader};
 use mail_parser::{MessageParser, MimeHeaders, PartType};
@@ -391,11 +391,7 @@ async fn at_night_only_what_is_urgent_goes() {
     assert_eq!(test.stands(last_chance).await.0, MailState::Sent, "it would be too late in the morning");
     test.tick_at(datetime!(2026-11-26 13:59 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Waiting);
-    assert_eq!(
-        test.app.mailer.unwell(&test.app, NOW + Duration::hours(22)).await.unwrap(),
-        None,
-        "a night is no problem"
-    );
+    assert_eq!(unwell(&test.app, &OUTSIDE, NOW + Duration::hours(22)).await.unwrap(), None, "a night is no problem");
     test.tick_at(datetime!(2026-11-26 14:00 UTC)).await;
     assert_eq!(test.stands(calm).await.0, MailState::Sent);
     let mut by_night = relay.taken_for();
@@ -589,7 +585,7 @@ async fn a_clock_that_was_set_is_told_and_doubles_nothing() {
     assert!(waits <= NOW + Duration::HOUR, "a clock set back must not stretch a wait: {waits}");
     clock(NOW + Duration::hours(2)).await;
     let hold = outbox::hold(test.app.db.read()).await.unwrap();
-    assert!(hold.held && hold.who.is_empty(), "{hold:?}");
+    assert!(hold.held && hold.by.is_none(), "{hold:?}");
     assert!(hold.why.contains(&words::count(26_usize, "hour", "hours")), "{hold:?}");
     let alarms = test.app.mailer.alarms();
     assert!(alarms.iter().any(|alarm| alarm.contains(&hold.why)), "{alarms:?}");

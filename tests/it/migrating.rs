@@ -4,21 +4,24 @@ use crate::asks::rows;
 use crate::crew;
 use crate::press;
 use crate::support::{self, NOW, TestApp};
-use burnday::asks::Ledgers;
+use burnday::asks::{self, Ledgers};
 use burnday::clock::Clock;
 use burnday::commands;
+use burnday::db::journal::Actor;
 use burnday::db::{Db, FILE};
+use burnday::events::{self, Details};
 use burnday::gifts::GiftStatus;
 use burnday::guests::{self, Level, Side};
 use burnday::mail::outbox;
 use burnday::people::{self, Person};
+use burnday::reminders;
 use burnday::state::App;
 use burnday::web::link::Opens;
 use serde_json::{Value, json};
 use sha2::{Digest, Sha256};
 use std::path::Path;
 use std::process::Command;
-use time::macros::date;
+use time::macros::{date, datetime};
 
 /// The last migration before the store knew where it is served.
 const BEFORE: u32 = 79;
@@ -113,13 +116,17 @@ async fn a_store_with_rows_loses_none_and_takes_the_new_kinds() {
     let read =
         "select id, event_id, person_id, kind, question, facts, words, closes_at, asked_at, asked_by, link_number
                 from request order by id";
-    let rules = "select event_id, kind, number, is_on, days, basis, at, version from reminder_rule order by kind";
+    let rules = |rule: &str| {
+        format!("select event_id, kind, {rule}, is_on, days, basis, at, version from reminder_rule order by kind")
+    };
+    // The two rules have keys where they had numbers.
+    let key = "case kind || number when 'loan1' then 'remind' when 'post2' then 'final-check' end";
     let accounts = "select id, person_id, mail, role, version from account order by id";
-    let before = (counts("room_plea"), sql(&path, read), sql(&path, rules), sql(&path, accounts));
+    let before = (counts("room_plea"), sql(&path, read), sql(&path, &rules(key)), sql(&path, accounts));
 
     let db = Db::open(folder.path()).await.unwrap();
     assert_eq!(db.check().await.unwrap(), Vec::<String>::new());
-    let mut after = (counts("donation_request"), sql(&path, read), sql(&path, rules), sql(&path, accounts));
+    let mut after = (counts("donation_request"), sql(&path, read), sql(&path, &rules("rule")), sql(&path, accounts));
     // Nobody knows where a store of before was served: its mail is held, and that
     // is told.
     assert_eq!(sql(&path, "select held from mail_hold"), "1");
@@ -146,7 +153,7 @@ async fn a_store_with_rows_loses_none_and_takes_the_new_kinds() {
         ("account", "role", "incident commander"),
     ] {
         let row = match table {
-            "reminder_rule" => "number = 2".to_owned(),
+            "reminder_rule" => "rule = 'final-check'".to_owned(),
             _ => format!("id = (select max(id) from {table})"),
         };
         let set = |word: &str| format!("update {table} set {column} = '{word}' where {row}");
@@ -155,7 +162,16 @@ async fn a_store_with_rows_loses_none_and_takes_the_new_kinds() {
     }
     // What refers to a question still goes with it, and a move of the event still
     // makes asks lapse, but for what is given for good.
-    sql(&path, "update event set burn_on = '2027-06-19', rain_on = null where id = 1");
+    let old_event = events::find(db.read(), 1).await.unwrap().unwrap();
+    let moved = Details { burn_on: date!(2027 - 06 - 19), rain_on: None, ..old_event.details.clone() };
+    let new_event = old_event.changed(&moved);
+    let change = db.write(move |tx| {
+        Box::pin(async move {
+            events::change(tx, Actor::System, &old_event, &new_event, NOW).await?.unwrap();
+            asks::lapse(tx, &old_event, &new_event, NOW).await
+        })
+    });
+    change.await.unwrap();
     assert_eq!(sql(&path, "select request_id, for_on from ask where lapsed_at is null"), "6|2027-06-19");
     sql(&path, "delete from request where id = 6");
     assert_eq!(sql(&path, "select count(*) from ask"), "5");
@@ -233,6 +249,94 @@ fn put_old_lines(test: &TestApp, kind: &str, old: &[(&str, Option<&str>)]) {
 fn told(test: &TestApp) -> Vec<Value> {
     let all = "select facts from request union all select content from statement";
     rows::<1>(test, all).iter().map(|[text]| serde_json::from_str(text).unwrap()).collect()
+}
+
+/// Puts a store's reminder rules, and what was sent by them, under the numbers that the rules
+/// of crew questions had, and forgets that a version has given them keys.
+const RULES_BY_NUMBER: &str = "
+    create temp table place (rule text, number integer);
+    insert into place values ('ask-again', 0), ('remind', 1), ('final-check', 2), ('burn-day', 3);
+    create table old_rule (
+        event_id integer not null references event (id) on delete cascade,
+        kind     text not null check (kind in ('post', 'guest', 'loan', 'coverage', 'help', 'item')),
+        number   integer not null check (number between 0 and 9),
+        is_on    integer not null check (is_on in (0, 1)),
+        days     integer not null check (days between 0 and 400),
+        basis    text not null check (basis in ('calendar', 'working')),
+        at       text not null check (at glob '[0-2][0-9]:[0-5][0-9]'),
+        version  integer not null default 1,
+        primary key (event_id, kind, number)
+    ) strict, without rowid;
+    insert into old_rule (event_id, kind, number, is_on, days, basis, at, version)
+    select event_id, kind, (select number from place p where p.rule = r.rule), is_on, days, basis, at, version
+    from reminder_rule r;
+    drop table reminder_rule;
+    alter table old_rule rename to reminder_rule;
+    update reminder set key = (select replace(key, '/' || rule || '/', '/' || number || '/') from place
+                               where key glob 'question/*/' || rule || '/*')
+    where key glob 'question/*';
+    update mail set dedup = (select replace(dedup, '/' || rule || '/', '/' || number || '/') from place
+                             where dedup glob 'reminder/*/question/*/' || rule || '/*')
+    where dedup glob 'reminder/*/question/*';
+    update sent_sheet set dedup = (select replace(dedup, '/' || rule || '/', '/' || number || '/') from place
+                                   where dedup glob 'reminder/*/question/*/' || rule || '/*')
+    where dedup glob 'reminder/*/question/*';
+    delete from _sqlx_migrations where version >= 104;";
+
+#[tokio::test]
+async fn reminder_rules_keep_what_was_saved_and_sent_under_their_numbers() {
+    let test = TestApp::asked().await;
+    let rule = [
+        ("kind", "post"),
+        ("rule", "ask-again"),
+        ("on", "yes"),
+        ("days", "14"),
+        ("basis", "calendar"),
+        ("at", "10:30"),
+        ("version", "0"),
+    ];
+    test.olga().await.post("/events/1/scheduled/rules", &rule).await;
+    let off = [("kind", "post"), ("rule", "final-check"), ("days", "2"), ("basis", "working"), ("at", "08:15")];
+    test.olga().await.post("/events/1/scheduled/rules", &off).await;
+    // Fourteen days before burn day at 10:30.
+    let asked_again = datetime!(2027-05-22 15:30 UTC);
+    test.at(asked_again);
+    reminders::tick(&test.app).await.unwrap();
+    // What is under a call sheet's email and a statement is known by the email's key, too.
+    let key = "reminder/2/question/1/ask-again/1/1";
+    let notes = format!(
+        "insert into sent_sheet (dedup, made_from) values ('{key}', 'a sheet');
+         insert into reminder (key, event_id, person_id, became, at, title)
+             values ('question/1/burn-day/1', 1, 2, 'skipped', 7, 'Can you?'), ('question/99/0/1', 1, 2, 'said', 7, 'Gone');"
+    );
+    test.sql(&notes);
+    let all = |test: &TestApp| {
+        let keys = "select key, became, at from reminder order by key";
+        let mails = "select id, dedup, state from mail where kind = 'reminder' order by id";
+        let rules = "select kind, rule, is_on, days, basis, at, version from reminder_rule order by rule";
+        let sheets = "select dedup, made_from from sent_sheet order by dedup";
+        (rows::<3>(test, keys), rows::<3>(test, mails), rows::<7>(test, rules), rows::<2>(test, sheets))
+    };
+    let before = all(&test);
+    assert!(before.0.iter().any(|[key, ..]| key == "question/1/ask-again/1"), "{before:?}");
+    assert!(before.1.iter().any(|[_, dedup, _]| dedup == key), "{before:?}");
+    assert_eq!(before.2.len(), 2, "{before:?}");
+
+    let folder = test.close().await;
+    sql(&folder.path().join(FILE), RULES_BY_NUMBER);
+    let old = sql(&folder.path().join(FILE), "select key from reminder where key glob 'question/1/*' order by key");
+    assert_eq!(old, "question/1/0/1\nquestion/1/3/1");
+    let db = commands::open(folder.path(), asked_again).await.unwrap();
+    let app = App::new(db, Clock::standing_at(asked_again), support::config(folder.path(), &[])).unwrap();
+    let test = TestApp::of(app, folder);
+    assert_eq!(all(&test), before);
+    // Nothing is sent again, and the department's days are on the page.
+    reminders::tick(&test.app).await.unwrap();
+    assert_eq!(all(&test), before);
+    let page = test.olga().await.get("/events/1/scheduled").await;
+    assert_eq!(page.attributes("[data-rule='post-ask-again'] input[name=days]", "value"), ["14"]);
+    assert_eq!(page.attributes("[data-rule='post-final-check'] input[name=at]", "value"), ["08:15"]);
+    assert!(!page.has("[data-rule='post-final-check'] input[name=on][checked]"));
 }
 
 /// The same store, opened once more as the program does.

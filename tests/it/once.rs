@@ -1,12 +1,22 @@
 //! A form that is sent twice does its work once, in whatever way it is sent twice.
 
 use crate::pages::addresses;
-use crate::support::{Answer, Browser, Filled, TestApp, open, picture};
+use crate::support::{Answer, Browser, Filled, NOW, TestApp, open, picture};
+use axum::Router;
+use axum::middleware::{from_fn, from_fn_with_state};
+use axum::routing::post;
 use burnday::accounts::Role;
+use burnday::closed_days::{self, ClosedDay};
+use burnday::db::journal::Actor;
+use burnday::error::Error;
+use burnday::web::kept;
 use burnday::web::link::hex;
+use burnday::web::once::{self, Once};
+use std::sync::Arc;
+use time::macros::date;
 use tokio::task::JoinSet;
 
-const KEY: &str = burnday::web::once::FIELD;
+const KEY: &str = burnday::web::form_key::FIELD;
 
 /// What whoever pressed is shown: the status, the next page and what it says there.
 fn shown(answer: &Answer) -> (u16, String, String) {
@@ -234,4 +244,78 @@ async fn every_form_of_every_page_is_pressed_twice() {
 
 async fn send(browser: &mut Browser, action: &str, has_files: bool, form: &Filled) -> Answer {
     if has_files { browser.post_files(action, &form.pairs(), &[]).await } else { browser.submit(action, form).await }
+}
+
+/// How a handler ends after its write, or before it.
+#[derive(Clone, Copy)]
+enum Ends {
+    WithAnError,
+    InAPanic,
+    WhileReading,
+}
+
+/// What a form is answered with that a handler fails on.
+async fn failing(test: &TestApp, is_written: bool, ends: Ends, key: &str) -> Answer {
+    let app = test.app.clone();
+    let handler = move || async move {
+        if is_written {
+            let day = ClosedDay { on: date!(2027 - 02 - 01), reason: "Founders' Day".to_owned() };
+            let add = app.db.write(move |tx| {
+                Box::pin(async move { closed_days::add(tx, Actor::System, &day, NOW).await.map(|_| ()) })
+            });
+            add.await?;
+        }
+        match ends {
+            Ends::WithAnError => Err::<(), _>(Error::Internal(anyhow::anyhow!("no page"))),
+            Ends::InAPanic => panic!("no page"),
+            Ends::WhileReading => Err(Error::Internal(sqlx::Error::PoolTimedOut.into())),
+        }
+    };
+    let once = Once {
+        db: test.app.db.clone(),
+        answers: Arc::clone(&test.app.answers),
+        key: test.app.link_key.clone(),
+        who: |_| 0,
+    };
+    let router = Router::new()
+        .route("/keyed", post(handler.clone()))
+        .layer(from_fn_with_state(once, once::once))
+        .layer(from_fn(kept::keep))
+        .merge(Router::new().route("/secret", post(handler)).layer(from_fn(once::saved)));
+    let mut browser = Browser::of(router);
+    if key.is_empty() {
+        browser.post("/secret", &[("note", "by the gate")]).await
+    } else {
+        browser.post("/keyed", &[(KEY, key), ("note", "by the gate")]).await
+    }
+}
+
+#[tokio::test]
+async fn after_a_commit_no_page_says_that_nothing_was_changed() {
+    for ends in [Ends::WithAnError, Ends::InAPanic, Ends::WhileReading] {
+        for has_key in [true, false] {
+            let test = TestApp::set_up().await;
+            let key = if has_key {
+                test.olga().await.get("/people/new").await.keyed_form().value(KEY).to_owned()
+            } else {
+                String::new()
+            };
+            let before = count(&test, "closed_day").await;
+            let refused = failing(&test, false, ends, &key).await;
+            assert!(refused.status >= 500, "{}", refused.status);
+            assert_eq!(count(&test, "closed_day").await, before);
+
+            let saved = failing(&test, true, ends, &key).await;
+            assert_eq!(count(&test, "closed_day").await, before + 1);
+            assert_eq!(saved.status, 200);
+            assert!(saved.text("h1").contains("saved") && !saved.says("Nothing was changed"), "{}", saved.body);
+            assert!(!saved.has("form"), "there is nothing to send again");
+            // Sent once more, it does nothing and says so.
+            if has_key {
+                let again = failing(&test, true, ends, &key).await;
+                assert_eq!((again.status, count(&test, "closed_day").await), (200, before + 1));
+                assert!(again.text("h1").contains("saved"));
+            }
+        }
+    }
 }

@@ -163,7 +163,7 @@ async fn rules_are_changed_and_mistakes_in_them_told() {
     let rule = |days: &'static str, version: &'static str| {
         [
             ("kind", "post"),
-            ("number", "0"),
+            ("rule", "ask-again"),
             ("on", "yes"),
             ("days", days),
             ("basis", "calendar"),
@@ -173,12 +173,12 @@ async fn rules_are_changed_and_mistakes_in_them_told() {
     };
     let wrong = olga.post("/events/1/scheduled/rules", &rule("many", "0")).await;
     assert_eq!((wrong.status, wrong.mistakes()), (422, vec!["days".to_owned()]));
-    assert!(wrong.has("[data-rule='post-0'] #days-mistake"), "beside the rule");
+    assert!(wrong.has("[data-rule='post-ask-again'] #days-mistake"), "beside the rule");
     assert_eq!(olga.post("/events/1/scheduled/rules", &rule("14", "0")).await.status, 303);
     olga.post("/events/1/scheduled/rules", &rule("3", "0")).await;
     let page = olga.get("/events/1/scheduled").await;
     assert!(!page.said().is_empty());
-    let days = page.attributes("[data-rule='post-0'] input[name=days]", "value");
+    let days = page.attributes("[data-rule='post-ask-again'] input[name=days]", "value");
     assert_eq!(days, ["14"], "someone else changed it in the meantime");
     tick_at(&test, CHASE).await;
     assert_eq!(to(&test, "wren@example.org"), 0);

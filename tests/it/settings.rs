@@ -3,8 +3,9 @@ use burnday::accounts::Role;
 use burnday::calc::calendar::federal_holidays;
 use burnday::db::journal::{self, JournalEntry, Wanted};
 use burnday::demo;
-use burnday::web::history::kind_label;
-use burnday::web::page::query_escape;
+use burnday::server::HISTORY;
+use burnday::web::history::History;
+use burnday::web::query::query_escape;
 use burnday::web::words::{self, Reader};
 use time::macros::date;
 
@@ -134,7 +135,7 @@ async fn a_history_is_narrowed_to_a_person_and_a_kind_of_thing() {
     assert_eq!(hers.attributes("#who option[selected]", "value"), std::slice::from_ref(&officer));
 
     let kinds = page.all("#kind option");
-    let [task, permit] = ["task", "permit"].map(|subject| kind_label(subject).unwrap());
+    let [task, permit] = ["task", "permit"].map(|subject| History::of(&HISTORY).side_of(subject).unwrap());
     assert!(kinds.iter().any(|kind| kind == task) && kinds.iter().any(|kind| kind == permit), "{kinds:?}");
     let permits = olga.get(&format!("/events/1/journal?kind={}", query_escape(permit))).await;
     let entries = permits.attributes("[data-entry]", "data-entry");
@@ -170,7 +171,7 @@ async fn every_kind_of_thing_in_a_history_can_be_looked_for_and_no_digest_is_sho
         let sides = journal::sides(test.app.db.read(), event_id).await.unwrap();
         assert!(sides.len() > 3, "{sides:?}");
         for side in &sides {
-            assert!(kind_label(&side.subject).is_some(), "no one finds {:?}", side.subject);
+            assert!(History::of(&HISTORY).side_of(&side.subject).is_some(), "no one finds {:?}", side.subject);
         }
     }
     for path in ["/journal", "/events/1/journal"] {

@@ -2,7 +2,7 @@
 
 use crate::asks::Request;
 use crate::people::{Person, fold, search_words};
-use crate::web::page::query_escape;
+use crate::web::query::query_escape;
 use serde::Deserialize;
 
 /// Which questions to show, and which page of each part, counted from 1. An address may hold

@@ -5,12 +5,13 @@ use crate::asks::{Ask, Given, Hours, Request};
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
+use crate::mail;
 use crate::web::words::Reader;
 use serde_json::json;
 use time::OffsetDateTime;
 
-/// Adds an answer to a question that was just read, and tells no one. The store itself
-/// cancels emails that are no longer needed. False if the question or its date is gone by
+/// Adds an answer to a question that was just read, and tells no one. Emails that are no
+/// longer needed are canceled. False if the question or its date is gone by
 /// now. The caller checks whether it was still open.
 ///
 /// # Errors
@@ -58,6 +59,7 @@ pub async fn add_answer(
     if added == 0 {
         return Ok(false);
     }
+    cancel_needless(tx, ask_id, now).await?;
     let day = Reader::App.day(ask.for_on);
     let before = ask.last().map(|answer| json!({"said": answer.says(), "to": day}));
     let there = given.there.map(Hours::says);
@@ -66,6 +68,23 @@ pub async fn add_answer(
     let entry = entry(actor, "answered", request.event_id, request.id, &request.question);
     record(tx, now, Entry { before, after, ..entry });
     Ok(true)
+}
+
+/// Cancels the waiting emails that an answer makes needless. Its confirmation tells all of
+/// how the question stands, and what is still open. A reminder is needless once all is
+/// answered.
+async fn cancel_needless(tx: &mut Tx, ask_id: i64, now: OffsetDateTime) -> Result<()> {
+    let answered = sqlx::query!(
+        r#"select a.request_id, not exists (
+                  select 1 from ask o where o.request_id = a.request_id and o.lapsed_at is null
+                    and not exists (select 1 from answer n where n.ask_id = o.id)) as "is_all!: bool"
+           from ask a where a.id = ? and a.lapsed_at is null"#,
+        ask_id
+    );
+    match answered.fetch_optional(&mut **tx).await? {
+        Some(row) => mail::cancel_answered(tx, row.request_id, row.is_all, now).await,
+        None => Ok(()),
+    }
 }
 
 /// Notes an answer from a page that is older than the date. It goes with the date the page
@@ -94,6 +113,7 @@ pub(in crate::asks) async fn add_late(
     )
     .execute(&mut **tx)
     .await?;
+    cancel_needless(tx, ask.id, now).await?;
     let day = Reader::App.day(ask.for_on);
     let after = Some(json!({"said": given.said.label(), "to": day, "note": "the date had already changed"}));
     let entry = entry(Actor::Link, "answered", request.event_id, request.id, &request.question);

@@ -5,6 +5,7 @@ mod asking;
 mod changes;
 mod feeds;
 mod journal;
+mod lapsing;
 mod links;
 mod opened;
 mod reading;
@@ -13,6 +14,7 @@ mod rows;
 pub use answers::add_answer;
 pub use asking::{ask, ask_again, ask_for};
 pub use changes::withdraw;
+pub use lapsing::lapse;
 pub use reading::{find, of_event, of_person, of_request_in};
 
 pub(super) use answers::add_late;

@@ -1,8 +1,11 @@
 //! Whom to remind when. Common practice, no published source: these are a starting point,
 //! and each department has its own habits.
+//!
+//! A new rule is one line here. Its key is what the store, the form, and the keys of sent
+//! reminders know it by, so it never changes and no other rule of the same people has it.
 
-use super::Kind::{Ask, Chase, LastWord, Remind};
-use super::{By, CountedFrom, Kind, Rule};
+use super::Kind::{Chase, LastWord, Remind};
+use super::{By, Kind, Rule};
 use crate::calc::calendar::Basis;
 use time::Time;
 use time::macros::time;
@@ -10,18 +13,14 @@ use time::macros::time;
 /// Groups of people, each reminded on its own schedule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Whom {
-    /// State and federal officials, who are asked earlier.
-    StateOfficials,
-    LocalOfficials,
     Crew,
-    Volunteers,
-    Media,
+    Guests,
     Lenders,
+    Media,
+    Volunteers,
     /// People asked to donate furniture or material. We pick it up long before burn day, so
     /// they need no reminder once they have promised it.
     Givers,
-    /// Burn-day decisions are posted in one place, so there is no final check.
-    Public,
 }
 
 const MORNING: Time = time!(9:00);
@@ -29,69 +28,64 @@ const MORNING: Time = time!(9:00);
 const EARLY: Time = time!(8:00);
 const EVENING: Time = time!(18:00);
 
-const fn mail(kind: Kind, days: u16, at: Time) -> Rule {
-    Rule { kind, by: By::Mail, from: CountedFrom::BurnDay, days, basis: Basis::Calendar, at }
+const fn mail(key: &'static str, kind: Kind, days: u16, at: Time) -> Rule {
+    Rule { key, kind, by: By::Mail, days, basis: Basis::Calendar, at }
 }
 
 /// We follow up with officials through their staff.
-const fn phone(kind: Kind, days: u16) -> Rule {
-    Rule { by: By::Phone, ..mail(kind, days, MORNING) }
+const fn phone(key: &'static str, kind: Kind, days: u16) -> Rule {
+    Rule { by: By::Phone, ..mail(key, kind, days, MORNING) }
 }
 
-const STATE_OFFICIALS: [Rule; 4] =
-    [mail(Ask, 70, MORNING), phone(Chase, 21), mail(Remind, 5, MORNING), phone(LastWord, 1)];
-const LOCAL_OFFICIALS: [Rule; 4] =
-    [mail(Ask, 56, MORNING), phone(Chase, 21), mail(Remind, 5, MORNING), phone(LastWord, 1)];
-const CREW: [Rule; 5] = [
-    mail(Ask, 76, MORNING),
-    mail(Chase, 21, MORNING),
-    mail(Remind, 5, MORNING),
-    mail(LastWord, 2, MORNING),
-    mail(LastWord, 0, EARLY),
-];
-const VOLUNTEERS: [Rule; 5] = [
-    mail(Ask, 60, MORNING),
-    mail(Chase, 30, MORNING),
-    mail(Remind, 5, MORNING),
-    mail(LastWord, 2, MORNING),
-    mail(LastWord, 1, EVENING),
-];
-const MEDIA: [Rule; 4] = [
-    mail(Ask, 14, MORNING),
-    mail(Chase, 3, MORNING),
-    Rule { basis: Basis::Working, ..mail(Remind, 1, MORNING) },
-    mail(LastWord, 0, EARLY),
-];
+/// How many calendar days before burn day the crew is asked. No rule does that.
+pub const CREW_ASKED: u16 = 76;
+/// When crew members who haven't answered are asked again.
+pub const CREW_ASKED_AGAIN: Rule = mail("ask-again", Chase, 21, MORNING);
+/// When crew members who said yes are asked whether they are still coming.
+pub const CREW_FINAL_CHECK: Rule = mail("final-check", LastWord, 2, MORNING);
+
+const CREW: [Rule; 4] =
+    [CREW_ASKED_AGAIN, mail("remind", Remind, 5, MORNING), CREW_FINAL_CHECK, mail("burn-day", LastWord, 0, EARLY)];
+const GUESTS: [Rule; 3] =
+    [phone("ask-again", Chase, 21), mail("remind", Remind, 5, MORNING), phone("final-check", LastWord, 1)];
 /// The final check comes before pickup.
-const LENDERS: [Rule; 4] =
-    [mail(Ask, 62, MORNING), mail(Chase, 35, MORNING), mail(Remind, 5, MORNING), mail(LastWord, 2, MORNING)];
-const GIVERS: [Rule; 3] = [mail(Ask, 62, MORNING), mail(Chase, 40, MORNING), mail(Chase, 26, MORNING)];
-const PUBLIC: [Rule; 2] = [mail(Ask, 35, MORNING), mail(Remind, 7, MORNING)];
+const LENDERS: [Rule; 3] = [
+    mail("ask-again", Chase, 35, MORNING),
+    mail("remind", Remind, 5, MORNING),
+    mail("final-check", LastWord, 2, MORNING),
+];
+const MEDIA: [Rule; 3] = [
+    mail("ask-again", Chase, 3, MORNING),
+    Rule { basis: Basis::Working, ..mail("remind", Remind, 1, MORNING) },
+    mail("burn-day", LastWord, 0, EARLY),
+];
+const VOLUNTEERS: [Rule; 4] = [
+    mail("ask-again", Chase, 30, MORNING),
+    mail("remind", Remind, 5, MORNING),
+    mail("final-check", LastWord, 2, MORNING),
+    mail("evening-before", LastWord, 1, EVENING),
+];
+const GIVERS: [Rule; 2] = [mail("ask-again", Chase, 40, MORNING), mail("ask-once-more", Chase, 26, MORNING)];
 
 impl Whom {
-    pub const ALL: [Self; 8] = [
-        Self::StateOfficials,
-        Self::LocalOfficials,
-        Self::Crew,
-        Self::Volunteers,
-        Self::Media,
-        Self::Lenders,
-        Self::Givers,
-        Self::Public,
-    ];
+    pub const ALL: [Self; 6] = [Self::Crew, Self::Guests, Self::Lenders, Self::Media, Self::Volunteers, Self::Givers];
 
-    /// Their rules, from the question to the final check.
+    /// Their rules, from asking again to the final check.
     #[must_use]
     pub const fn rules(self) -> &'static [Rule] {
         match self {
-            Self::StateOfficials => &STATE_OFFICIALS,
-            Self::LocalOfficials => &LOCAL_OFFICIALS,
             Self::Crew => &CREW,
-            Self::Volunteers => &VOLUNTEERS,
-            Self::Media => &MEDIA,
+            Self::Guests => &GUESTS,
             Self::Lenders => &LENDERS,
+            Self::Media => &MEDIA,
+            Self::Volunteers => &VOLUNTEERS,
             Self::Givers => &GIVERS,
-            Self::Public => &PUBLIC,
         }
+    }
+
+    /// The rule with this key.
+    #[must_use]
+    pub fn rule(self, key: &str) -> Option<&'static Rule> {
+        self.rules().iter().find(|rule| rule.key == key)
     }
 }

@@ -5,10 +5,6 @@ use proptest::prelude::*;
 use std::sync::LazyLock;
 use time::macros::{date, datetime};
 
-fn burn(on: Date) -> Days {
-    Days { burn_on: on, closes_on: None }
-}
-
 fn reminder(about: i64, due: PrimitiveDateTime, not_after: PrimitiveDateTime) -> Reminder {
     Reminder { about, due, not_after, still_true: true }
 }
@@ -20,12 +16,12 @@ fn limits(burn_on: Date) -> Limits {
 #[test]
 fn the_crew_of_a_january_burn_hears_on_these_days() {
     let calendar = Calendar::federal();
-    let due: Vec<_> =
-        Whom::Crew.rules().iter().filter_map(|rule| rule.due(burn(date!(2027 - 01 - 02)), &calendar)).collect();
+    let burn_on = date!(2027 - 01 - 02);
+    assert_eq!(later(burn_on, -i64::from(CREW_ASKED)), date!(2026 - 10 - 18));
+    let due: Vec<_> = Whom::Crew.rules().iter().map(|rule| rule.due(burn_on, &calendar)).collect();
     assert_eq!(
         due,
         [
-            datetime!(2026-10-18 09:00),
             datetime!(2026-12-12 09:00),
             datetime!(2026-12-28 09:00),
             datetime!(2026-12-31 09:00),
@@ -35,33 +31,28 @@ fn the_crew_of_a_january_burn_hears_on_these_days() {
 }
 
 #[test]
-fn a_rule_counts_from_the_closing_day_when_there_is_one() {
-    let calendar = Calendar::federal();
-    let rule = Rule {
-        kind: Kind::Chase,
-        by: By::Mail,
-        from: CountedFrom::ClosingDay,
-        days: 7,
-        basis: Basis::Calendar,
-        at: time!(9:00),
-    };
-    let days = Days { burn_on: date!(2027 - 01 - 02), closes_on: Some(date!(2026 - 12 - 15)) };
-    assert_eq!(rule.due(days, &calendar), Some(datetime!(2026-12-08 09:00)));
-    assert_eq!(rule.due(burn(days.burn_on), &calendar), None);
-    // The closing day doesn't move with burn day.
-    let moved = Days { burn_on: date!(2027 - 01 - 09), ..days };
-    assert_eq!(rule.due(moved, &calendar), rule.due(days, &calendar));
-}
-
-#[test]
 fn working_days_leave_out_what_the_department_closes() {
-    let rule = Rule { basis: Basis::Working, ..Whom::Media.rules()[2] };
+    let rule = Rule { basis: Basis::Working, ..*Whom::Media.rule("remind").unwrap() };
     let on = |closed: &[Date]| {
         let calendar = Calendar::new(closed.iter().copied());
-        rule.due(burn(date!(2027 - 01 - 02)), &calendar).unwrap().date()
+        rule.due(date!(2027 - 01 - 02), &calendar).date()
     };
     assert_eq!(on(&[]), date!(2026 - 12 - 31));
     assert_eq!(on(&[date!(2026 - 12 - 31)]), date!(2026 - 12 - 30));
+}
+
+#[test]
+fn each_rule_has_a_key_of_its_own() {
+    for whom in Whom::ALL {
+        for rule in whom.rules() {
+            assert_eq!(whom.rules().iter().filter(|other| other.key == rule.key).count(), 1, "{whom:?} {rule:?}");
+            assert_eq!(whom.rule(rule.key), Some(rule), "{whom:?}");
+            // It is part of keys, a form, and a mark.
+            let is_plain = |c: char| c.is_ascii_lowercase() || c == '-';
+            assert!(!rule.key.is_empty() && rule.key.chars().all(is_plain), "{whom:?} {rule:?}");
+        }
+        assert_eq!(whom.rule("never"), None);
+    }
 }
 
 #[test]
@@ -111,8 +102,8 @@ fn the_day_before_at_nine_is_nine_when_the_clocks_change_between() {
     let calendar = Calendar::federal();
     let chicago = Zone::named("America/Chicago").unwrap();
     let instant = |days| {
-        let rule = Rule { days, at: time!(9:00), ..Whom::Volunteers.rules()[4] };
-        let at = rule.due(burn(date!(2027 - 03 - 14)), &calendar).unwrap();
+        let rule = Rule { days, at: time!(9:00), ..*Whom::Volunteers.rule("evening-before").unwrap() };
+        let at = rule.due(date!(2027 - 03 - 14), &calendar);
         chicago.instant(at.date(), at.time()).unwrap()
     };
     assert_eq!(instant(1), datetime!(2027-03-13 15:00 UTC));
@@ -257,11 +248,11 @@ fn any_time() -> impl Strategy<Value = Time> {
 }
 
 prop_compose! {
-    fn any_rule()(days in 0u16..120, working: bool, closing: bool, at in any_time()) -> Rule {
+    fn any_rule()(days in 0u16..120, working: bool, at in any_time()) -> Rule {
         Rule {
+            key: "any",
             kind: Kind::Remind,
             by: By::Mail,
-            from: if closing { CountedFrom::ClosingDay } else { CountedFrom::BurnDay },
             days,
             basis: if working { Basis::Working } else { Basis::Calendar },
             at,
@@ -295,15 +286,14 @@ proptest! {
         rule in any_rule(), quiet in any_quiet(), a in any_date(), b in any_date(), burn_time in any_time(),
     ) {
         let at = |on: Date| {
-            let days = Days { burn_on: on, closes_on: Some(on) };
-            quiet.outside(rule.due(days, &FEDERAL).unwrap(), PrimitiveDateTime::new(on, burn_time))
+            quiet.outside(rule.due(on, &FEDERAL), PrimitiveDateTime::new(on, burn_time))
         };
         prop_assert!(at(a.min(b)) <= at(a.max(b)));
     }
 
     #[test]
     fn a_reminder_is_never_after_the_day_it_counts_from(rule in any_rule(), on in any_date()) {
-        let due = rule.due(Days { burn_on: on, closes_on: Some(on) }, &FEDERAL).unwrap();
+        let due = rule.due(on, &FEDERAL);
         prop_assert!(due.date() <= on);
         prop_assert_eq!(due.time(), rule.at);
         prop_assert!(rule.basis == Basis::Calendar || FEDERAL.is_working(due.date()));
@@ -332,8 +322,7 @@ proptest! {
     ) {
         let zone = Zone::named(zone).unwrap();
         let quiet = Quiet::default();
-        let days = Days { burn_on, closes_on: Some(burn_on) };
-        let wall = |rule: Rule| quiet.outside(rule.due(days, &FEDERAL).unwrap(), PrimitiveDateTime::MAX);
+        let wall = |rule: Rule| quiet.outside(rule.due(burn_on, &FEDERAL), PrimitiveDateTime::MAX);
         let instant = |at: PrimitiveDateTime| zone.instant(at.date(), at.time()).unwrap();
         let (first, second) = (wall(one).min(wall(other)), wall(one).max(wall(other)));
         prop_assert_eq!(zone.wall(instant(first)), first);

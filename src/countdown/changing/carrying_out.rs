@@ -51,6 +51,7 @@ pub(in crate::countdown) async fn carry_out(
             if let Err(refused) = events::change(tx, actor, &old, &new, now).await? {
                 return Ok(Err(refused));
             }
+            asks::lapse(tx, &old, &new, now).await?;
             store::reset(tx, actor, old.id, &decided.redo, now).await?;
             if new.facts_revision == old.facts_revision {
                 return Ok(Ok(Count::default()));

@@ -143,7 +143,7 @@ impl TaskPage {
             needed: Needed::of(task, &items, outlook.today),
             reach: reach(app, task, &visit.user).await?,
             notes: notes.into_iter().map(|n| NoteLine { who: n.who, when: moment(n.at), text: n.text }).collect(),
-            history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
+            history: app.history.lines(history, &event.details.zone),
             typed: Typed::of(task),
             mistakes: Mistakes::default(),
             usual: usual(task),

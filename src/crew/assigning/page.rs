@@ -108,7 +108,7 @@ impl PostPage {
             refused: Vec::new(),
             refused_name: String::new(),
             mistakes: Mistakes::default(),
-            history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
+            history: app.history.lines(history, &event.details.zone),
             post: post.clone(),
         })
     }

@@ -7,8 +7,9 @@ use crate::directory::store;
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::form;
+use crate::web::form_key;
 use crate::web::link::hex;
-use crate::web::once;
+use crate::web::once::Sent as SentForm;
 use crate::web::routes::post;
 use axum::extract::multipart::{Field, MultipartRejection};
 use axum::extract::{Multipart, State};
@@ -33,7 +34,7 @@ struct Upload {
 async fn take(
     State(app): State<App>,
     PeopleKeeper(visit): PeopleKeeper,
-    sent: Option<Extension<once::Sent>>,
+    sent: Option<Extension<SentForm>>,
     parts: Result<Multipart, MultipartRejection>,
 ) -> Result<Response> {
     let now = app.clock.now();
@@ -74,7 +75,7 @@ async fn receive(app: &App, mut parts: Multipart) -> Result<Result<Upload, Respo
                     Sent::Broken => Err(broken()),
                 };
             }
-            Ok(Some(field)) if field.name() == Some(once::FIELD) => {
+            Ok(Some(field)) if field.name() == Some(form_key::FIELD) => {
                 form_key = field.text().await.map_err(|_| broken())?;
             }
             Ok(Some(_)) => {}
@@ -90,10 +91,10 @@ fn file_name(field: &Field<'_>) -> String {
 }
 
 /// The answer the form got if it was sent before. The file isn't needed again then.
-async fn answered_before(app: &App, sent: &once::Sent, upload: &Upload) -> Result<Option<Response>> {
+async fn answered_before(app: &App, sent: &SentForm, upload: &Upload) -> Result<Option<Response>> {
     let content = files::read(app, &upload.key).await.unwrap_or_default();
     let fields = [
-        (once::FIELD, upload.form_key.clone()),
+        (form_key::FIELD, upload.form_key.clone()),
         ("name", upload.name.clone()),
         ("file", hex(&Sha256::digest(&content))),
     ];

@@ -127,7 +127,6 @@ impl LoanPage {
         (form, mistakes): (StepForm, Mistakes),
     ) -> Self {
         let Around { person, task, written, history, melts_within } = around;
-        let zone = &snapshot.event.details.zone;
         let user = &visit.user;
         let details = &snapshot.event.details;
         Self {
@@ -160,7 +159,7 @@ impl LoanPage {
             mistakes,
             may_work: user.role != Role::Reader,
             letters: written.into_iter().map(|letter| LetterLine::of(letter, snapshot)).collect(),
-            history: user.shown_history(history).into_iter().map(|entry| HistoryLine::of(entry, zone)).collect(),
+            history,
             page,
         }
     }

@@ -14,8 +14,8 @@ pub struct Hold {
     pub held: bool,
     pub why: String,
     pub since: Option<OffsetDateTime>,
-    /// The name of whoever put it on hold; empty if the program did.
-    pub who: String,
+    /// The account of whoever put it on hold; none if the program did.
+    pub by: Option<i64>,
 }
 
 impl Hold {
@@ -31,18 +31,9 @@ impl Hold {
 /// # Errors
 /// The store's.
 pub async fn hold(db: &SqlitePool) -> Result<Hold> {
-    let row = sqlx::query!(
-        r#"select h.held as "held!: i64", h.why, h.held_at, p.name as "who?"
-           from mail_hold h left join account a on a.id = h.held_by left join person p on p.id = a.person_id"#
-    )
-    .fetch_one(db)
-    .await?;
-    Ok(Hold {
-        held: row.held != 0,
-        why: row.why,
-        since: row.held_at.map(instant).transpose()?,
-        who: row.who.unwrap_or_default(),
-    })
+    let row =
+        sqlx::query!(r#"select held as "held!: i64", why, held_at, held_by from mail_hold"#).fetch_one(db).await?;
+    Ok(Hold { held: row.held != 0, why: row.why, since: row.held_at.map(instant).transpose()?, by: row.held_by })
 }
 
 /// Puts all email on hold. False if it already is.

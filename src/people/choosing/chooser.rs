@@ -5,7 +5,7 @@ use super::store;
 use crate::error::Result;
 use crate::people::person::{Name, Person};
 use crate::people::store::some;
-use crate::web::page::query_escape;
+use crate::web::query::query_escape;
 use crate::web::words::{self, Reader};
 use serde::Serialize;
 use sqlx::SqliteConnection;

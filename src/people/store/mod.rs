@@ -9,6 +9,7 @@ mod reading;
 mod row;
 mod same;
 mod search;
+mod wishes;
 mod writing;
 
 pub use erasing::{erase, erased, words_of};
@@ -19,4 +20,5 @@ pub use reading::{by_name, everyone, find, list, look_up, organizations, some};
 pub use row::Row;
 pub use same::{merged_into, same_as};
 pub use search::fill_search;
+pub use wishes::mail_wishes;
 pub use writing::{add, change, named};

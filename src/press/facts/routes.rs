@@ -97,7 +97,7 @@ async fn view(
         taught,
         version: facts.version,
         mistakes,
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
+        history: app.history.lines(history, &event.details.zone),
     })
 }
 

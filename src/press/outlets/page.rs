@@ -90,7 +90,7 @@ pub(super) async fn view(
         mistakes,
         attempt,
         kinds: &OUTLET_KINDS,
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, &event.details.zone)).collect(),
+        history: app.history.lines(history, &event.details.zone),
         outlet,
     })
 }

@@ -149,7 +149,7 @@ pub(super) async fn view(
         mistakes,
         refused,
         asked: AskForm::default(),
-        history: history.into_iter().map(|entry| HistoryLine::of(entry, zone)).collect(),
+        history: app.history.lines(history, zone),
         paper,
     })
 }

@@ -117,7 +117,7 @@ pub fn encode(fields: &[(&str, &str)]) -> String {
 }
 
 fn escape(text: &str) -> String {
-    burnday::web::page::query_escape(text)
+    burnday::web::query::query_escape(text)
 }
 
 impl Answer {
@@ -214,7 +214,7 @@ impl Answer {
 
     /// The same of the first form that fits.
     pub fn form_at(&self, selector: &str) -> Filled {
-        self.keyed_form_at(selector).without(burnday::web::once::FIELD).without("tap-key")
+        self.keyed_form_at(selector).without(burnday::web::form_key::FIELD).without("tap-key")
     }
 
     /// The page's form with its key, as a browser sends it.

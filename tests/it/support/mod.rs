@@ -3,12 +3,14 @@
 
 mod authority;
 mod browser;
+mod held_writer;
 pub mod post;
 mod relay;
 pub mod routes;
 
 pub use authority::Authority;
 pub use browser::{Answer, Browser, Filled};
+pub use held_writer::HeldWriter;
 pub use post::Posted;
 pub use relay::{Heard, Relay, Reply, Taken, Tls};
 

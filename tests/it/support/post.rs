@@ -138,11 +138,7 @@ impl TestApp {
     /// So much later by both clocks, as far as mail can tell.
     pub async fn tick_at(&self, now: OffsetDateTime) {
         self.at(now);
-        burnday::mail::pass(&self.app, |tx, person, refusal, now| {
-            Box::pin(async move { people::refuse(tx, person, &refusal.address, &refusal.words, now).await })
-        })
-        .await
-        .unwrap();
+        burnday::mail::pass(&self.app, &burnday::background::OUTSIDE).await.unwrap();
     }
 
     pub async fn known(&self, person: i64) -> people::Person {
