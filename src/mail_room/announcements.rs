@@ -1,17 +1,16 @@
 //! The unsubscribe link in announcements. An email program may post to it on its own
 //! (RFC 8058), so it accepts a post that doesn't say where it comes from.
 
-use crate::accounts;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::mail::outbox;
-use crate::people;
 use crate::state::App;
 use crate::web::limits::{Client, Limit};
 use crate::web::link::Secret;
 use crate::web::page::show;
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
+use crate::{accounts, people};
 use askama::Template;
 use axum::Router;
 use axum::extract::State;

@@ -2,16 +2,12 @@
 //! someone's announcements.
 
 mod announcements;
+mod list;
 mod message;
 mod routes;
+mod test_message;
 mod views;
-
-use crate::state::App;
-use axum::Router;
-
-/// For the education officer.
-pub fn router() -> Router<App> {
-    routes::router().merge(message::router())
-}
+mod visitor;
 
 pub use announcements::router as public_router;
+pub use routes::router;

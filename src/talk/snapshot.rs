@@ -3,8 +3,7 @@
 use super::practice::{Practice, practices};
 use super::{Objective, Settings, TalkLine, store};
 use crate::calc::reading::Reading;
-use crate::calc::talk::{Burn, Coverage, Fitted, Line, Mark, Part, Turns, coverage, fit};
-use crate::calc::talk::{Checked, check};
+use crate::calc::talk::{Burn, Checked, Coverage, Fitted, Line, Mark, Part, Turns, check, coverage, fit};
 use crate::error::{Error, Result};
 use crate::events::{self, Event, Format};
 use crate::fire::{self, Clock, Fires};

@@ -1,29 +1,9 @@
-use super::super::{Basis, Cents, Credit, Details, InName, Recognition, Value};
+use super::super::Cents;
+use super::super::testing::{received, value};
 use super::*;
-use time::macros::date;
 
 fn text(what: What, returned: Returned) -> String {
-    let credit = Credit {
-        recognition: Recognition::Open,
-        credited_as: String::new(),
-        agreed_by: String::new(),
-        agreed_on: None,
-        logo: String::new(),
-    };
-    let details = Details {
-        person_id: 1,
-        in_name: InName::Organization,
-        what,
-        promised_on: date!(2026 - 11 - 02),
-        promised_by: None,
-        status: GiftStatus::Received { on: date!(2026 - 11 - 05), taken_by: "Tomás Brandt".to_owned() },
-        returned,
-        credit,
-        notes: String::new(),
-    };
-    let (person, organization) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
-    let gift = Gift { id: 3, event_id: 1, person, organization, details, version: 1 };
-    old_text(&gift, "Alder Bend Fire District").unwrap()
+    old_text(&received(what, returned), "Alder Bend Fire District").unwrap()
 }
 
 const BEGIN: &str = "Thank you for your gift, which we received on Thu 5 Nov 2026.\nReceived by: Alder Bend Fire \
@@ -48,13 +28,8 @@ fn a_receipt_is_known_in_its_old_words() {
              that is above the worth of what was given in return."
         )
     );
-    let value = Value {
-        worth: Cents::new(98_765),
-        basis: Basis::FairMarket,
-        on: date!(2026 - 11 - 05),
-        by: "Priya Okafor".to_owned(),
-    };
-    let goods = What::Goods { description: "folding chairs".to_owned(), quantity: "40".to_owned(), value: Some(value) };
+    let goods =
+        What::Goods { description: "folding chairs".to_owned(), quantity: "40".to_owned(), value: Some(value(98_765)) };
     assert_eq!(
         text(goods, Returned::Nothing),
         format!(

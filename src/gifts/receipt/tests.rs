@@ -1,39 +1,11 @@
-use super::super::{Basis, Credit, Details, InName, Recognition, Value};
+use super::super::testing::{received as gift, value};
 use super::*;
 use proptest::prelude::*;
 use time::macros::date;
 
-fn gift(what: What, returned: Returned) -> Gift {
-    let credit = Credit {
-        recognition: Recognition::Agreed,
-        credited_as: "Lumber by Bend Lumber Yard".to_owned(),
-        agreed_by: "Gideon Astley".to_owned(),
-        agreed_on: Some(date!(2026 - 11 - 02)),
-        logo: String::new(),
-    };
-    let details = Details {
-        person_id: 1,
-        in_name: InName::Organization,
-        what,
-        promised_on: date!(2026 - 11 - 02),
-        promised_by: None,
-        status: GiftStatus::Received { on: date!(2026 - 11 - 05), taken_by: "Tomás Brandt".to_owned() },
-        returned,
-        credit,
-        notes: String::new(),
-    };
-    let (person, organization) = ("Gideon Astley".to_owned(), "Bend Lumber Yard".to_owned());
-    Gift { id: 3, event_id: 1, person, organization, details, version: 1 }
-}
-
 fn goods(worth: Option<i64>) -> What {
-    let value = worth.map(|worth| Value {
-        worth: Cents::new(worth),
-        basis: Basis::FairMarket,
-        on: date!(2026 - 11 - 05),
-        by: "Priya Okafor".to_owned(),
-    });
-    What::Goods { description: "sheets of gypsum board".to_owned(), quantity: "12".to_owned(), value }
+    let (description, quantity) = ("sheets of gypsum board".to_owned(), "12".to_owned());
+    What::Goods { description, quantity, value: worth.map(value) }
 }
 
 /// What it must state: IRS Publication 1771, "Written acknowledgment", the list of

@@ -6,7 +6,7 @@ use super::*;
 /// Half an inch of gypsum as in table 2-3 of NUREG-1805 (from memory).
 const GYPSUM: Lining = Lining { conductivity: 0.000_17, density: 960.0, specific_heat: 1.1, thickness: 0.0127 };
 
-fn room((length, width, height): (f64, f64, f64), (wide, high): (f64, f64), walls: Lining) -> Room {
+fn room([length, width, height]: [f64; 3], (wide, high): (f64, f64), walls: Lining) -> Room {
     Room {
         length,
         width,
@@ -30,7 +30,7 @@ fn published_examples_of_the_correlations() {
 #[test]
 fn a_room_with_walls_of_concrete() {
     let concrete = Lining { conductivity: 0.0016, density: 2400.0, specific_heat: 0.75, thickness: 0.1524 };
-    let room = room((25.0 * FOOT, 20.0 * FOOT, 12.0 * FOOT), (3.0 * FOOT, 8.0 * FOOT), concrete);
+    let room = room([25.0 * FOOT, 20.0 * FOOT, 12.0 * FOOT], (3.0 * FOOT, 8.0 * FOOT), concrete);
     let factor = room.opening.factor();
     near(mccaffrey(concrete.conductivity / concrete.thickness, room.surface(), factor), 1612.0, 5e-4);
     let thresholds = Thresholds::of(&room, 180.0);
@@ -41,14 +41,14 @@ fn a_room_with_walls_of_concrete() {
 /// Computed for these tests; three of the values agree with `ofire`.
 #[test]
 fn small_rooms_of_gypsum() {
-    let small = room((10.0 * FOOT, 8.0 * FOOT, 7.0 * FOOT), (3.0 * FOOT, 6.0 * FOOT), GYPSUM);
+    let small = room([10.0 * FOOT, 8.0 * FOOT, 7.0 * FOOT], (3.0 * FOOT, 6.0 * FOOT), GYPSUM);
     near(small.surface(), 36.604, 1e-4);
     let thresholds = Thresholds::of(&small, 180.0);
     near(thresholds.thomas, 1140.3, 1e-4);
     near(thresholds.babrauskas, 1696.1, 1e-4);
     near(mccaffrey(0.013_386, small.surface(), small.opening.factor()), 642.1, 2e-4);
 
-    let cube = |feet: f64| room((8.0 * FOOT, 8.0 * FOOT, 8.0 * FOOT), (8.0 * FOOT, feet * FOOT), GYPSUM);
+    let cube = |feet: f64| room([8.0 * FOOT, 8.0 * FOOT, 8.0 * FOOT], (8.0 * FOOT, feet * FOOT), GYPSUM);
     let thresholds = Thresholds::of(&cube(4.0), 180.0);
     near(thresholds.thomas, 1495.94, 5e-5);
     near(thresholds.babrauskas, 2462.0, 1e-4);
@@ -76,7 +76,7 @@ fn small_rooms_of_gypsum() {
 #[test]
 fn the_published_layer_temperature() {
     let walls = Lining { conductivity: 0.000_463, density: 1607.0, specific_heat: 1.0, thickness: 0.1 };
-    let room = room((6.0, 4.0, 3.0), (0.76, 2.06), walls);
+    let room = room([6.0, 4.0, 3.0], (0.76, 2.06), walls);
     for (time, celsius) in [
         (60.0, 111.45),
         (120.0, 121.05),
@@ -89,7 +89,7 @@ fn the_published_layer_temperature() {
     ] {
         near(33.0 + layer_rise(&room, 200.0, time), celsius, 1e-4);
     }
-    let cube = self::room((8.0 * FOOT, 8.0 * FOOT, 8.0 * FOOT), (8.0 * FOOT, 4.0 * FOOT), GYPSUM);
+    let cube = self::room([8.0 * FOOT, 8.0 * FOOT, 8.0 * FOOT], (8.0 * FOOT, 4.0 * FOOT), GYPSUM);
     for (heat, rise) in [(250.0, 181.0), (500.0, 287.3), (1000.0, 456.0)] {
         near(layer_rise(&cube, heat, 180.0), rise, 1e-3);
     }

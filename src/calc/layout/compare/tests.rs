@@ -85,9 +85,9 @@ fn what_is_not_drawn() {
 #[test]
 fn distances_from_the_basket() {
     assert_eq!(fire_distances(&[]), None);
-    let basket = item(1, Use::Basket, (24.0, 10.0), (12.0, 12.0, 14.0), 0.0);
-    let head = item(2, Use::Sprinkler, (54.0, 50.0), (2.0, 2.0, 2.0), 93.0);
-    let far = item(3, Use::Sprinkler, (90.0, 90.0), (2.0, 2.0, 2.0), 93.0);
+    let basket = item(1, Use::Basket, (24.0, 10.0), [12.0, 12.0, 14.0], 0.0);
+    let head = item(2, Use::Sprinkler, (54.0, 50.0), [2.0, 2.0, 2.0], 93.0);
+    let far = item(3, Use::Sprinkler, (90.0, 90.0), [2.0, 2.0, 2.0], 93.0);
     let found = fire_distances(&[far, head, basket]).unwrap();
     let reach = found.sprinkler.unwrap();
     assert_eq!(found.alarm, None);

@@ -7,7 +7,7 @@ fn near(value: f64, wanted: f64) {
     assert!((value - wanted).abs() < 1e-9, "{value} instead of {wanted}");
 }
 
-fn turned((x, y, width, depth, turn): (f64, f64, f64, f64, f64)) -> Placed {
+fn turned([x, y, width, depth, turn]: [f64; 5]) -> Placed {
     Placed { id: 1, what: Use::Fuel, x, y, width, depth, height: 1.0, above: 0.0, turn }
 }
 
@@ -15,7 +15,7 @@ fn turned((x, y, width, depth, turn): (f64, f64, f64, f64, f64)) -> Placed {
 #[test]
 fn corners_turn_from_x_toward_y() {
     // 2 m across and 1 m along; after a quarter turn, the back left corner is at the right.
-    let corners = turned((5.0, 5.0, 2.0, 1.0, 90.0)).corners();
+    let corners = turned([5.0, 5.0, 2.0, 1.0, 90.0]).corners();
     for ((x, y), (right, front)) in corners.into_iter().zip([(5.5, 4.0), (5.5, 6.0), (4.5, 6.0), (4.5, 4.0)]) {
         near(x, right);
         near(y, front);
@@ -25,28 +25,28 @@ fn corners_turn_from_x_toward_y() {
 /// By hand: a square of 1 m, turned by 45 degrees, reaches √½ m from its center.
 #[test]
 fn gaps_and_overlaps_by_hand() {
-    let square = turned((0.0, 0.0, 1.0, 1.0, 0.0));
-    near(square.gap(&turned((3.0, 0.0, 1.0, 1.0, 0.0))), 2.0);
-    near(square.gap(&turned((1.0, 1.0, 1.0, 1.0, 0.0))), 0.0);
-    near(square.gap(&turned((3.0, 0.0, 1.0, 1.0, 45.0))), 3.0 - 0.5 - 0.5_f64.sqrt());
-    near(square.overlap(&turned((0.75, 0.0, 1.0, 1.0, 0.0))), 0.25);
-    near(square.overlap(&turned((1.0, 0.0, 1.0, 1.0, 45.0))), 0.5 + 0.5_f64.sqrt() - 1.0);
-    near(square.overlap(&turned((3.0, 0.0, 1.0, 1.0, 0.0))), 0.0);
+    let square = turned([0.0, 0.0, 1.0, 1.0, 0.0]);
+    near(square.gap(&turned([3.0, 0.0, 1.0, 1.0, 0.0])), 2.0);
+    near(square.gap(&turned([1.0, 1.0, 1.0, 1.0, 0.0])), 0.0);
+    near(square.gap(&turned([3.0, 0.0, 1.0, 1.0, 45.0])), 3.0 - 0.5 - 0.5_f64.sqrt());
+    near(square.overlap(&turned([0.75, 0.0, 1.0, 1.0, 0.0])), 0.25);
+    near(square.overlap(&turned([1.0, 0.0, 1.0, 1.0, 45.0])), 0.5 + 0.5_f64.sqrt() - 1.0);
+    near(square.overlap(&turned([3.0, 0.0, 1.0, 1.0, 0.0])), 0.0);
     // One within the other: 0.5 + 0.1 m to the nearest way out.
-    near(square.overlap(&turned((0.0, 0.0, 0.2, 0.2, 0.0))), 0.6);
+    near(square.overlap(&turned([0.0, 0.0, 0.2, 0.2, 0.0])), 0.6);
 }
 
 /// Computed by shapely 2.2.0.
 #[test]
 fn gaps_by_shapely() {
     for (one, two, gap) in [
-        ((0.5, 0.5, 1.0, 0.4, 30.0), (2.0, 1.5, 0.8, 0.6, -20.0), 0.812_649_235_609),
-        ((1.2, 0.3, 0.6, 0.6, 45.0), (0.2, 1.9, 1.5, 0.2, 75.0), 1.076_875_090_707),
-        ((0.4, 2.0, 1.9, 0.9, 10.0), (2.1, 2.2, 0.3, 0.3, 60.0), 0.547_578_007_733),
-        ((1.0, 1.0, 0.5, 1.7, 120.0), (2.3, 0.2, 1.1, 0.1, -135.0), 0.973_446_595_582),
-        ((0.3, 0.3, 0.3048, 0.3048, 0.0), (1.1, 0.1, 1.2192, 0.0508, 5.0), 0.084_506_007_879),
-        ((1.0, 1.0, 2.0, 0.5, 15.0), (1.2, 1.3, 0.4, 0.4, 200.0), 0.0),
-        ((0.9, 2.1, 0.0, 0.0, 0.0), (0.1, 0.4, 1.0, 1.0, 33.0), 1.201_311_137_309),
+        ([0.5, 0.5, 1.0, 0.4, 30.0], [2.0, 1.5, 0.8, 0.6, -20.0], 0.812_649_235_609),
+        ([1.2, 0.3, 0.6, 0.6, 45.0], [0.2, 1.9, 1.5, 0.2, 75.0], 1.076_875_090_707),
+        ([0.4, 2.0, 1.9, 0.9, 10.0], [2.1, 2.2, 0.3, 0.3, 60.0], 0.547_578_007_733),
+        ([1.0, 1.0, 0.5, 1.7, 120.0], [2.3, 0.2, 1.1, 0.1, -135.0], 0.973_446_595_582),
+        ([0.3, 0.3, 0.3048, 0.3048, 0.0], [1.1, 0.1, 1.2192, 0.0508, 5.0], 0.084_506_007_879),
+        ([1.0, 1.0, 2.0, 0.5, 15.0], [1.2, 1.3, 0.4, 0.4, 200.0], 0.0),
+        ([0.9, 2.1, 0.0, 0.0, 0.0], [0.1, 0.4, 1.0, 1.0, 33.0], 1.201_311_137_309),
     ] {
         near(turned(one).gap(&turned(two)), gap);
     }
@@ -62,7 +62,7 @@ fn inches_are_exact() {
 /// By hand: a room of 8 ft is 2.4384 m.
 #[test]
 fn what_is_inside() {
-    let chair = Placed { x: 0.5, y: 0.5, ..turned((0.0, 0.0, 1.0, 1.0, 0.0)) };
+    let chair = Placed { x: 0.5, y: 0.5, ..turned([0.0, 0.0, 1.0, 1.0, 0.0]) };
     assert!(inside(&ROOM, &chair));
     // In a room that is less deep, it is through the front.
     let shallow = Frame { depth: 0.9, ..ROOM };
