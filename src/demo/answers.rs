@@ -2,7 +2,7 @@
 
 use crate::asks::{Given, Said, Way};
 
-/// Without a word beside it.
+/// What someone recorded has a note of how they heard it.
 pub(super) fn given(said: Said, way: Way) -> Given {
     Given {
         evidence: if way == Way::Link { String::new() } else { format!("{}, recorded the same day", way.how()) },

@@ -8,7 +8,7 @@ use crate::mail::outbox;
 use crate::state::App;
 
 pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
-    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+    events::found(app.db.read(), id).await
 }
 
 pub(super) async fn found(app: &App, event_id: i64, id: i64) -> Result<(Event, Gift)> {

@@ -3,7 +3,7 @@
 use super::list::{HoldForm, PATH, Wanted, load, view};
 use super::{message, test_message};
 use crate::accounts::Officer;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::events;
 use crate::mail::outbox;
 use crate::state::App;
@@ -40,7 +40,7 @@ async fn sent(
     Path(id): Path<i64>,
     Query(wanted): Query<Wanted>,
 ) -> Result<Response> {
-    let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+    let event = events::found(app.db.read(), id).await?;
     show(&load(&app, &visit, Some(&event), &wanted, HoldForm::default(), Mistakes::default()).await?)
 }
 

@@ -1,7 +1,7 @@
 //! What the pages of the talk have in common.
 
 use crate::accounts::Visit;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::events::{self, Event};
 use crate::state::App;
 use crate::web::page::Page;
@@ -12,7 +12,7 @@ pub(super) fn href(event_id: i64) -> String {
 }
 
 pub(super) async fn event(app: &App, id: i64) -> Result<Event> {
-    events::find(app.db.read(), id).await?.ok_or(Error::NotFound)
+    events::found(app.db.read(), id).await
 }
 
 /// A page of the talk.

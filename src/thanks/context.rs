@@ -7,7 +7,7 @@ use super::reasons::all_owed;
 use super::{Day, Owed, Thanked, Whom, letters, store};
 use crate::accounts::Visit;
 use crate::asks::Sender;
-use crate::error::{Error, Result};
+use crate::error::Result;
 use crate::events;
 use crate::events::Event;
 use crate::people::Person;
@@ -31,7 +31,7 @@ pub(super) struct ThanksContext {
 
 impl ThanksContext {
     pub async fn of(app: &App, visit: &Visit, event_id: i64, now: OffsetDateTime) -> Result<Self> {
-        let event = events::find(app.db.read(), event_id).await?.ok_or(Error::NotFound)?;
+        let event = events::found(app.db.read(), event_id).await?;
         let sender = Sender::of(app.db.read(), &visit.user).await?;
         let mut db = app.db.read().acquire().await?;
         let (owed, people) = all_owed(&mut db, &event).await?;
