@@ -8,42 +8,13 @@
 
 mod forms;
 mod spoken;
+mod usual;
 
 use forms::FORMS;
+
 pub use forms::STATES;
 pub use spoken::{is_honorable, spoken_title};
-
-/// A well-known office, whatever a department calls it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Usual {
-    Governor,
-    UsSenator,
-    UsRepresentative,
-    LieutenantGovernor,
-    StateOfficer,
-    StateSenator,
-    StateRepresentative,
-    CountyExecutive,
-    Commissioner,
-    Sheriff,
-    Mayor,
-    CouncilPresident,
-    CouncilMember,
-    SchoolBoardMember,
-    Superintendent,
-    FireChief,
-    PoliceChief,
-    CityManager,
-    DepartmentHead,
-}
-
-/// Which office a text means.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Meaning {
-    One(Usual),
-    Either(Usual, Usual),
-    Unknown,
-}
+pub use usual::{Meaning, Usual};
 
 /// Where a text belongs on a list of offices, by position on that list.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -75,35 +46,6 @@ fn form(words: &[String]) -> Option<Meaning> {
 
 /// Words that begin the name of a place.
 const PLACES: [&str; 8] = ["city", "town", "village", "borough", "township", "county", "state", "commonwealth"];
-
-impl Usual {
-    /// Is anything after "of" the name of a place? The mayor of anything is a mayor; a
-    /// commissioner of agriculture is not a county commissioner.
-    fn is_of_places(self) -> bool {
-        matches!(
-            self,
-            Self::Governor
-                | Self::LieutenantGovernor
-                | Self::UsSenator
-                | Self::UsRepresentative
-                | Self::StateSenator
-                | Self::StateRepresentative
-                | Self::Mayor
-                | Self::Sheriff
-                | Self::CityManager
-                | Self::CountyExecutive
-        )
-    }
-
-    /// The office it counts as if the list doesn't have it.
-    fn or_else(self) -> Option<Self> {
-        match self {
-            Self::CountyExecutive => Some(Self::Commissioner),
-            Self::PoliceChief => Some(Self::DepartmentHead),
-            _ => None,
-        }
-    }
-}
 
 fn is_place(words: &[String], jurisdiction: &[String]) -> bool {
     let Some(first) = words.first() else { return true };

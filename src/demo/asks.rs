@@ -1,14 +1,19 @@
 //! The demo's questions to people, and their replies.
 
-use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Said, Sender, Way};
+mod rounds;
+
+use super::answers::given;
+use super::letters::went_out;
+use crate::asks::{self, Confirm, Kind, NewQuestion, Sender, Way};
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
-use crate::mail::{self, Letter};
+use crate::mail;
 use crate::people::{self, Person};
 use crate::press::coverage_facts;
 use crate::web::link::LinkKey;
+use rounds::ROUNDS;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
 
@@ -18,90 +23,6 @@ const NEWSROOMS: [&str; 3] = ["Radio", "Gazette", "Television"];
 const LENDERS: [&str; 6] = ["Hardware", "Furniture", "Second Hand", "Lumber", "Sprinkler", "Fairground"];
 /// People who grant permits aren't invited as guests.
 const AUTHORITIES: [&str; 2] = ["Air Office", "Building Office"];
-
-/// How replies to a question come in, by turns: none yet, or the answer for burn day and for
-/// the rain date, and how it came.
-type Turn = Option<(Said, Option<Said>, Way)>;
-
-const CREW: [Turn; 8] = [
-    Some((Said::Yes, Some(Said::Yes), Way::Link)),
-    Some((Said::Yes, Some(Said::Maybe), Way::Link)),
-    None,
-    Some((Said::Yes, Some(Said::Yes), Way::Phone)),
-    Some((Said::Maybe, None, Way::Link)),
-    Some((Said::Yes, Some(Said::No), Way::Link)),
-    Some((Said::No, Some(Said::Yes), Way::Link)),
-    None,
-];
-const LOANS: [Turn; 4] = [
-    Some((Said::Yes, Some(Said::Yes), Way::InPerson)),
-    Some((Said::Yes, None, Way::Link)),
-    None,
-    Some((Said::Maybe, None, Way::Phone)),
-];
-const NEWS: [Turn; 3] = [None, Some((Said::Yes, None, Way::Phone)), None];
-
-const HELP: [Turn; 4] = [
-    Some((Said::Yes, None, Way::Link)),
-    None,
-    Some((Said::Yes, None, Way::InPerson)),
-    Some((Said::Maybe, None, Way::Link)),
-];
-
-struct Round {
-    kind: Kind,
-    question: &'static str,
-    facts: &'static [(&'static str, &'static str)],
-    both_dates: bool,
-    /// Days ago.
-    asked: i64,
-    turns: &'static [Turn],
-}
-
-const ROUNDS: [Round; 4] = [
-    Round {
-        kind: Kind::Post,
-        question: "Can you walk the spectator line on burn day?",
-        facts: &[
-            ("Time", "08:30 to 12:30"),
-            ("Where", "Alder Bend fairground, east lot"),
-            ("With", "2 others, led by Ana Ruiz"),
-            ("Bring", "Boots, a warm coat, and a high-visibility vest"),
-        ],
-        both_dates: true,
-        asked: 24,
-        turns: &CREW,
-    },
-    Round {
-        kind: Kind::Loan,
-        question: "Can you lend us something for the live burn?",
-        facts: &[("Pickup", "We pick it up and bring it back.")],
-        both_dates: true,
-        asked: 27,
-        turns: &LOANS,
-    },
-    Round {
-        kind: Kind::Coverage,
-        question: "Will you cover the live burn?",
-        // Taken from the press facts.
-        facts: &[],
-        both_dates: false,
-        asked: 3,
-        turns: &NEWS,
-    },
-    Round {
-        kind: Kind::Help,
-        question: "Can you help guide visitors on burn day?",
-        facts: &[
-            ("Time", "08:00 to 13:00"),
-            ("Where", "Alder Bend fairground, east lot"),
-            ("Bring", "Warm clothes. We bring the vests."),
-        ],
-        both_dates: false,
-        asked: 20,
-        turns: &HELP,
-    },
-];
 
 /// What someone is asked for. Some aren't asked for anything.
 fn kind(person: &Person) -> Option<Kind> {
@@ -222,21 +143,4 @@ async fn waits(
 fn refusal(person: &Person) -> Option<&'static str> {
     let gone = person.details.mail.starts_with("piers@");
     gone.then_some("550 5.1.1 no such mailbox here")
-}
-
-pub(super) async fn went_out(tx: &mut Tx, letter: &Letter, refused: Option<&str>, at: OffsetDateTime) -> Result<()> {
-    if let Some(id) = mail::queue(tx, letter, at).await? {
-        mail::note_past(tx, id, refused, at + Duration::MINUTE).await?;
-    }
-    if let (Some(words), Some(person)) = (refused, letter.person_id) {
-        people::refuse(tx, person, &letter.to.address, words, at).await?;
-    }
-    Ok(())
-}
-
-fn given(said: Said, way: Way) -> Given {
-    Given {
-        evidence: if way == Way::Link { String::new() } else { format!("{}, recorded the same day", way.how()) },
-        ..Given::of(said, way)
-    }
 }

@@ -1,7 +1,9 @@
 //! The demo's crew: every position is filled, and one pump operator's certificate expires
 //! between burn day and the rain date.
 
-use super::asks::went_out;
+mod members;
+
+use super::letters::went_out;
 use crate::asks::{self, Confirm, Given, Kind, NewQuestion, Said, Sender, Way};
 use crate::crew::{self, Kept, Placed, Placing, Post, Qualification};
 use crate::db::Tx;
@@ -11,53 +13,11 @@ use crate::events::Event;
 use crate::people::{self, Channel, Details, Person};
 use crate::web::link::LinkKey;
 use anyhow::anyhow;
+use members::{KNOWN, NEW, SHORT, UNCHECKED};
 use std::collections::HashMap;
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
 
-/// People who are only in the crew: name, last two digits of the phone, duty, qualification.
-const NEW: [(&str, &str, &str, &str); 27] = [
-    ("Ephraim Castaldi", "60", "ignition officer", "Firefighter II"),
-    ("Nadia Broussard", "61", "ignition line", "Firefighter I"),
-    ("Tobias Fenn", "62", "ignition line", "Firefighter I"),
-    ("Imre Kovalenko", "63", "attack line", "Firefighter II"),
-    ("Lucinda Ashe", "64", "attack line", "Firefighter I"),
-    ("Rashid Penhallow", "65", "back-up line", "Firefighter I"),
-    ("Greta Dale", "66", "back-up line", "Firefighter II"),
-    (SHORT, "67", "pump operator", DRIVER),
-    ("Solveig Marchetti", "68", "pump operator", DRIVER),
-    ("Amos Tillinghast", "69", "rapid intervention", "Firefighter II"),
-    ("Ione Baptista", "70", "rapid intervention", "Firefighter II"),
-    ("Carmen Wojcik", "71", "medical standby", "Basic life support"),
-    ("Hugo Abernethy", "72", "medical standby", "Basic life support"),
-    ("Zelda Quarrie", "73", "weather watcher", ""),
-    ("Basil Nkemelu", "74", "timekeeper", ""),
-    ("Perpetua Lang", "75", "media escort", ""),
-    ("Orla Hendry", "76", "crowd steward", "Crowd manager"),
-    ("Caspian Roe", "77", "crowd steward", "Crowd manager"),
-    ("Juniper Sallow", "78", "gate and materials", ""),
-    ("Ivo Marchbanks", "79", "gate and materials", ""),
-    ("Thea Drummond", "80", "gate and materials", ""),
-    ("Linus Bell", "81", "gate and materials", ""),
-    ("Dov Aldine", "82", "parking", ""),
-    ("Marnie Estrada", "83", "parking", ""),
-    ("Felicity Arkwright", "84", "lost-child point", "Background check"),
-    ("Odile Varga", "85", "lost-child point", "Background check"),
-    ("Bram Ostrander", "86", "", DRIVER),
-];
-/// Their certificate expires before the rain date.
-const SHORT: &str = "Ray Ortiz";
-const DRIVER: &str = "Driver/operator";
-/// People the demo already has for their tasks or offices: name, duty, qualification.
-const KNOWN: [(&str, &str, &str); 7] = [
-    ("Fenwick Tamura", "incident commander", "Fire officer"),
-    ("Dele Aldous", "safety officer", "Safety officer"),
-    ("Ana Ruiz", "burn boss", "Instructor in charge, live fire"),
-    ("Tomás Brandt", "accountability", ""),
-    ("Odette Marsh", "presenter", "Fire and life safety educator"),
-    ("Wren Ibarra", "timekeeper", ""),
-    ("Jun Castellane", "public information officer", ""),
-];
 /// Does someone already in the directory have a position?
 pub(super) fn is_of_it(name: &str) -> bool {
     KNOWN.iter().any(|(known, ..)| *known == name)
@@ -65,8 +25,6 @@ pub(super) fn is_of_it(name: &str) -> bool {
 
 /// How many days ago the crew was asked.
 const ASKED: i64 = 23;
-/// People whose certificates the safety officer hasn't checked yet.
-const UNCHECKED: [&str; 2] = ["Odile Varga", "Bram Ostrander"];
 
 /// Adds positions, people, qualifications, questions, and replies.
 pub(super) async fn fill(
@@ -96,8 +54,9 @@ pub(super) async fn fill(
         qualify(tx, (officer, checker), event, (&snapshot.qualifications, person), skill, at(ASKED + 15)).await?;
         let Some(post) = snapshot.posts.iter().find(|post| post.details.duty.as_str() == duty) else { continue };
         put(tx, officer, event, (post, person.id), at(ASKED + 10)).await?;
+        let way = if place % 3 == 2 { Way::Phone } else { Way::Link };
         let said = at(ASKED - 2 - i64::try_from(place % 7).unwrap_or(0));
-        ask(tx, by, (sender, key), (event, person), (at(ASKED), said, place), now).await?;
+        ask(tx, by, (sender, key), (event, person), &Answered { asked: at(ASKED), said, way }, now).await?;
     }
     Ok(())
 }
@@ -158,15 +117,23 @@ async fn put(
     }
 }
 
+/// When someone was asked, and when and how they said yes.
+struct Answered {
+    asked: OffsetDateTime,
+    said: OffsetDateTime,
+    way: Way,
+}
+
 /// Asks someone about their position for both dates, and records a yes.
 async fn ask(
     tx: &mut Tx,
     by: i64,
     (sender, key): (&Sender, &LinkKey),
     (event, person): (&Event, &Person),
-    (asked, said, place): (OffsetDateTime, OffsetDateTime, usize),
+    when: &Answered,
     now: OffsetDateTime,
 ) -> Result<()> {
+    let Answered { asked, said, way } = *when;
     let dates: Vec<Date> = [Some(event.details.burn_on), event.details.rain_on].into_iter().flatten().collect();
     let question = NewQuestion {
         kind: Kind::Post,
@@ -176,7 +143,6 @@ async fn ask(
         closes_at: asks::Closings::default().last(asks::Kind::Post, event, now),
         dates,
     };
-    let way = if place % 3 == 2 { Way::Phone } else { Way::Link };
     let actor = if way == Way::Link { Actor::Link } else { Actor::Account(by) };
     for id in crew::ask_without_mail(tx, by, event, (&question, person.id), key, asked).await? {
         let Some(request) = asks::of_request_in(tx, id).await? else { continue };
@@ -185,10 +151,8 @@ async fn ask(
             went_out(tx, &letter, None, asked).await?;
         }
         for ask in &request.asks {
-            let given = Given {
-                evidence: if way == Way::Link { String::new() } else { "called and spoke to them".to_owned() },
-                ..Given::of(Said::Yes, way)
-            };
+            let evidence = if way == Way::Link { "" } else { "called and spoke to them" };
+            let given = Given { evidence: evidence.to_owned(), ..Given::of(Said::Yes, way) };
             let Some(known) = asks::of_request_in(tx, id).await? else { continue };
             asks::answer(tx, actor, (event, &known), (ask.id, &given), Confirm::Not, said).await?;
         }

@@ -1,168 +1,26 @@
 //! The demo's loans: a clock that isn't available on the rain date, a generator without a
 //! backup, and a laser measure that came back without its charger.
 
-use super::asks::went_out;
+mod things;
+
+use super::letters::went_out;
 use super::pictures::Pictures;
 use crate::asks::{self, Confirm, Given, Said, Sender, Way};
-use crate::countdown;
 use crate::db::Tx;
 use crate::db::journal::Actor;
 use crate::error::Result;
 use crate::events::Event;
 use crate::loans::checklist::{Accessory, Check, Checklist};
 use crate::loans::condition::{Condition, Found, Looked};
-use crate::loans::{self, Agreed, Details, Insured, Kind, Noted, Record, Span, Step, Trip};
-use crate::mail;
+use crate::loans::{self, Agreed, Details, Kind, Noted, Record, Span, Step, Trip};
 use crate::people::{self, Channel, Person};
 use crate::web::link::LinkKey;
 use crate::web::money::Cents;
+use crate::{countdown, mail};
 use std::collections::BTreeMap;
+use things::{COACH, THINGS, Thing};
 use time::macros::time;
 use time::{Date, Duration, OffsetDateTime};
-
-/// The school's contact for the clock.
-const COACH: &str = "Ambrose Keyes";
-
-struct Thing {
-    what: &'static str,
-    kind: Kind,
-    lender: &'static str,
-    our_contact: &'static str,
-    /// Dollars.
-    value: i64,
-    insured: Insured,
-    is_single: bool,
-    backup: &'static str,
-    stands: &'static str,
-    distance_ft: u32,
-    /// The template's key of the task that needs it.
-    task: &'static str,
-    /// What was recorded: the step, whether for both dates or only burn day, days ago.
-    steps: &'static [(Step, bool, i64)],
-    /// Is it available on the rain date? None if nobody said.
-    rain: Option<bool>,
-    agreed: bool,
-    counted: &'static [(&'static str, u32)],
-}
-
-const PLAIN: Thing = Thing {
-    what: "",
-    kind: Kind::Other,
-    lender: "",
-    our_contact: "Tomás Brandt",
-    value: 0,
-    insured: Insured::Us,
-    is_single: false,
-    backup: "",
-    stands: "behind the crowd line",
-    distance_ft: 90,
-    task: "",
-    steps: &[],
-    rain: Some(true),
-    agreed: true,
-    counted: &[],
-};
-
-const THINGS: [Thing; 8] = [
-    Thing {
-        what: "hand timers",
-        kind: Kind::Timers,
-        lender: "José Álvarez",
-        our_contact: "Wren Ibarra",
-        value: 60,
-        stands: "with the timekeeper",
-        task: "clock-sound-test",
-        steps: &[(Step::Asked, true, 20), (Step::Promised, true, 19)],
-        counted: &[("timer", 2), ("spare battery", 2)],
-        ..PLAIN
-    },
-    Thing {
-        what: "sports clock",
-        kind: Kind::Clock,
-        lender: COACH,
-        our_contact: "Wren Ibarra",
-        value: 1_850,
-        is_single: true,
-        stands: "on the timekeeper's table, facing the crowd",
-        distance_ft: 60,
-        task: "clock-sound-test",
-        steps: &[(Step::Confirmed, false, 6)],
-        rain: Some(false),
-        counted: &[("remote", 1), ("power cord", 1), ("cable", 2)],
-        ..PLAIN
-    },
-    Thing {
-        what: "sound system",
-        kind: Kind::Sound,
-        lender: "Ottoline Baptiste",
-        our_contact: "Odette Marsh",
-        value: 2_400,
-        insured: Insured::Lender,
-        is_single: true,
-        backup: "the bullhorn from Engine 2. Tomás Brandt brings it.",
-        stands: "on tripods at both ends of the crowd line",
-        task: "clock-sound-test",
-        steps: &[(Step::Asked, true, 25), (Step::Promised, true, 18), (Step::Confirmed, true, 9)],
-        counted: &[("wired microphone", 1), ("wireless microphone", 1), ("speaker", 2), ("stand", 2), ("cable", 4)],
-        ..PLAIN
-    },
-    Thing {
-        what: "barriers",
-        kind: Kind::Barriers,
-        lender: "Ottoline Baptiste",
-        value: 3_600,
-        insured: Insured::Lender,
-        stands: "along the crowd line",
-        steps: &[(Step::Asked, true, 25), (Step::Promised, true, 18)],
-        counted: &[("barrier", 30)],
-        ..PLAIN
-    },
-    Thing {
-        what: "generator",
-        kind: Kind::Power,
-        lender: "Leocadia Brandt",
-        value: 900,
-        is_single: true,
-        stands: "downwind, behind the vehicles",
-        distance_ft: 150,
-        task: "clock-sound-test",
-        steps: &[(Step::Asked, true, 27), (Step::Promised, true, 20)],
-        ..PLAIN
-    },
-    Thing {
-        what: "tables and chairs",
-        kind: Kind::Seats,
-        lender: "Beatrix Svoboda",
-        value: 400,
-        insured: Insured::Open,
-        steps: &[(Step::Asked, true, 11)],
-        rain: None,
-        agreed: false,
-        counted: &[("table", 6), ("chair", 24)],
-        ..PLAIN
-    },
-    Thing {
-        what: "portable radios",
-        kind: Kind::Radios,
-        lender: "Thaddeus Rourke",
-        our_contact: "Ana Ruiz",
-        insured: Insured::Open,
-        rain: None,
-        agreed: false,
-        ..PLAIN
-    },
-    Thing {
-        what: "laser measure",
-        lender: "Gideon Astley",
-        value: 220,
-        task: "site-plan",
-        steps: &[(Step::Asked, false, 40), (Step::Promised, false, 38)],
-        rain: None,
-        agreed: false,
-        counted: &[("charger", 1), ("case", 1)],
-        ..PLAIN
-    },
-];
 
 struct Hands<'a> {
     account: i64,
@@ -324,15 +182,11 @@ async fn ask_school(tx: &mut Tx, hands: &Hands<'_>, things: &[i64], (sender, key
         let Some(known) = asks::of_request_in(tx, id).await? else { continue };
         let Some(ask) = known.asks.get(place).map(|ask| ask.id) else { continue };
         let note = if said == Said::No { "We have a home game that day." } else { "" };
-        let given = given(said, note);
+        let given = Given { note: note.to_owned(), ..Given::of(said, Way::Link) };
         asks::answer(tx, Actor::Link, (event, &known), (ask, &given), Confirm::InWriting(sender, key), at).await?;
         mail::note_past_of(tx, id, at + Duration::MINUTE).await?;
     }
     Ok(())
-}
-
-fn given(said: Said, note: &str) -> Given {
-    Given { note: note.to_owned(), ..Given::of(said, Way::Link) }
 }
 
 /// Picked up for the site plan and returned yesterday, without its charger.

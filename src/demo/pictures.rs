@@ -3,6 +3,7 @@
 use crate::error::Result;
 use crate::photos::{self, Taken};
 use crate::state::App;
+use Shape::{Box, Disc, Line};
 use anyhow::anyhow;
 use image::{Rgb, RgbImage};
 use std::collections::BTreeMap;
@@ -37,7 +38,6 @@ enum Shape {
     /// From, to and width.
     Line((f32, f32), (f32, f32), f32, Colour),
 }
-use Shape::{Box, Disc, Line};
 
 type Colour = [u8; 3];
 

@@ -1,6 +1,7 @@
 //! One message: what the reader sees, what became of it, and what can be done about it.
 
 use super::views;
+use super::visitor::zone;
 use crate::accounts::{Officer, Visit};
 use crate::db::journal;
 use crate::error::{Error, Result};
@@ -8,15 +9,14 @@ use crate::events;
 use crate::mail::outbox::{self, Mail};
 use crate::mail::{MailState, Plain, build};
 use crate::state::App;
-use crate::web::flash;
 use crate::web::form::{self, Form, Mistakes};
-use crate::web::guard;
 use crate::web::history::HistoryLine;
 use crate::web::link::without_links;
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
 use crate::web::words::{self, Reader};
+use crate::web::{flash, guard};
 use crate::zone::Zone;
 use askama::Template;
 use axum::Router;
@@ -96,7 +96,7 @@ async fn view(app: &App, visit: &Visit, mail: Mail, form: CancelForm, mistakes: 
     let path = event.as_ref().map_or_else(|| visit.path.clone(), |event| format!("{}/sent/{}", event.href(), mail.id));
     let within = Visit { path, ..visit.clone() };
     let page = events::page(app, &within, event.as_ref(), now).await?.titled(&mail.subject);
-    let zone = super::routes::zone(visit)?;
+    let zone = zone(visit)?;
     let history = journal::of(app.db.read(), "mail", mail.id).await?;
     Ok(Message {
         page,

@@ -3,19 +3,15 @@
 
 mod announcements;
 mod history;
+mod list;
 mod message;
 mod person_references;
 mod routes;
+mod test_message;
 mod views;
-
-use crate::state::App;
-use axum::Router;
-
-/// For the education officer.
-pub fn router() -> Router<App> {
-    routes::router().merge(message::router())
-}
+mod visitor;
 
 pub use announcements::router as public_router;
 pub use history::HISTORY;
 pub use person_references::PERSON_REFERENCES;
+pub use routes::router;

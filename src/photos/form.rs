@@ -1,7 +1,8 @@
 //! Forms with photos in them.
 
-use super::picture::{MOST_BYTES, too_large};
-use super::{Incoming, Taken, again, take_in};
+use super::picture::too_large;
+use super::taking::{Incoming, again, take_in};
+use super::{MOST_BYTES, Taken};
 use crate::error::{Error, Result};
 use crate::state::App;
 use crate::web::form::in_pieces;

@@ -1,13 +1,11 @@
 //! All SQL of photos.
 
 use super::Taken;
-use super::files::{Size, path};
+use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
-use crate::db::{Db, Tx};
 use crate::error::Result;
 use serde_json::json;
 use sqlx::SqlitePool;
-use std::path::Path;
 use time::OffsetDateTime;
 
 /// Saves an accepted photo and returns its number.
@@ -58,14 +56,4 @@ pub(super) async fn digest(db: &SqlitePool, id: i64) -> Result<Option<String>> {
 
 pub(super) async fn digests(db: &SqlitePool) -> Result<Vec<String>> {
     Ok(sqlx::query_scalar!("select distinct digest from photo").fetch_all(db).await?)
-}
-
-/// How many photos have no file in this data folder.
-///
-/// # Errors
-/// The store's.
-pub async fn missing(db: &Db, data: &Path) -> Result<usize> {
-    let digests = digests(db.read()).await?;
-    let lies_there = |digest: &String| path(data, digest, Size::Large).is_file();
-    Ok(digests.iter().filter(|digest| !lies_there(digest)).count())
 }

@@ -1,7 +1,7 @@
 //! What the countdown shows about the talk.
 
 use super::mends;
-use super::routes::href;
+use super::page::href;
 use super::snapshot::TalkSnapshot;
 use crate::countdown::{Call, CountdownItems, Due, Owner, Strand};
 use crate::error::Result;

@@ -1,11 +1,11 @@
 //! The talk beside the fire on one time axis: when key moments come, and the lines as blocks,
 //! as they are when each moment comes in the middle of its times.
 
-use super::says::clock;
-use super::snapshot::TalkSnapshot;
+use super::says::{self, clock};
+use super::snapshot::{TalkSnapshot, TimedLine};
 use crate::calc::fire::bands::{FireTimes, PARTS};
 use crate::calc::fire::sampling::{quantile, sort};
-use crate::calc::talk::{Burn, Mark, Part};
+use crate::calc::talk::{Mark, Part};
 use crate::web::words::tidy;
 
 /// The time axis runs between these.
@@ -92,11 +92,7 @@ impl Chart {
         let mut y = 0.0;
         let mut burns = Vec::new();
         for burn in snapshot.burns() {
-            let (class, name) = match burn {
-                Burn::A => ("a", "Room A"),
-                Burn::B => ("b", "Room B"),
-                Burn::Both => ("both", "Both rooms"),
-            };
+            let (class, name) = says::burn(*burn);
             let bands = burn.parts().iter().map(|part| part.begun_by().and_then(|mark| band(fires, mark)));
             let bands: Vec<Option<[f64; 5]>> = bands.collect();
             let latest = bands.iter().flatten().map(|band| band[4]).fold(30.0, f64::max);
@@ -139,7 +135,7 @@ fn row(snapshot: &TalkSnapshot, part: Part, (y, band): (f64, Option<[f64; 5]>), 
         inner: (x(band[1]), x(band[3])),
         middle: x(band[2]),
     });
-    let block = |(at, _): (usize, &super::snapshot::TimedLine)| {
+    let block = |(at, _): (usize, &TimedLine)| {
         let (begins, fit) = (begins?, &snapshot.fitted.lines[at]);
         let (from, to) = (begins + fit.starts, begins + fit.ends);
         let is_cut = !fit.fits();

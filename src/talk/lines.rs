@@ -1,8 +1,9 @@
 //! The lines of the talk: added, changed, moved, removed.
 
-use super::routes::{Version, event, href, page, under};
-use super::store::{self, Past};
-use super::{Looks, MOST_LINES, Objective, TalkLine, says};
+use super::line_form::{FIELDS, LineForm};
+use super::page::{Version, event, href, page, under};
+use super::store::Past;
+use super::{MOST_LINES, Objective, TalkLine, says, store};
 use crate::accounts::{Visit, Worker};
 use crate::calc::talk::{Audience, Part};
 use crate::error::{Error, Result};
@@ -10,7 +11,7 @@ use crate::events::Event;
 use crate::state::App;
 use crate::web::conflict::{self, Conflict};
 use crate::web::flash;
-use crate::web::form::{self, Both, Form, Mistakes, in_pieces};
+use crate::web::form::{Both, Form, Mistakes, in_pieces};
 use crate::web::page::{Page, show, show_as};
 use crate::web::path::Path;
 use crate::web::routes::{get, post};
@@ -28,72 +29,6 @@ pub(super) fn router() -> Router<App> {
         .route("/events/{id}/burn-day/talk/lines/{line}", get(edit).merge(post(save)))
         .route("/events/{id}/burn-day/talk/lines/{line}/move", post(shift))
         .route("/events/{id}/burn-day/talk/lines/{line}/remove", post(remove))
-}
-
-/// A line is at most so many characters long: about two minutes.
-const MOST_LETTERS: usize = 1_500;
-
-/// A line as it is typed.
-#[derive(Debug, Clone, PartialEq, Eq, Deserialize, Default)]
-#[serde(default)]
-struct LineForm {
-    part: String,
-    audience: String,
-    words: String,
-    speaker: String,
-    looks: String,
-    objective: String,
-}
-
-type Field = (&'static str, &'static str, fn(&LineForm) -> &String);
-
-const FIELDS: [Field; 6] = [
-    ("words", "Words", |form| &form.words),
-    ("part", "When", |form| &form.part),
-    ("audience", "For", |form| &form.audience),
-    ("speaker", "Who says it", |form| &form.speaker),
-    ("looks", "Where the crowd looks", |form| &form.looks),
-    ("objective", "What it teaches", |form| &form.objective),
-];
-
-impl LineForm {
-    fn of(line: &TalkLine) -> Self {
-        Self {
-            part: line.part.to_string(),
-            audience: line.audience.to_string(),
-            words: line.words.clone(),
-            speaker: line.speaker.clone(),
-            looks: line.looks.to_string(),
-            objective: line.objective.map(|id| id.to_string()).unwrap_or_default(),
-        }
-    }
-
-    fn read(&self, (id, version): (i64, i64), objectives: &[Objective]) -> Result<TalkLine, Mistakes> {
-        let mut wrong = Mistakes::default();
-        let part = wrong.note("part", self.part.parse::<Part>());
-        let audience = wrong.note("audience", self.audience.parse::<Audience>());
-        let words = wrong.note("words", form::paragraph(&self.words, MOST_LETTERS)).unwrap_or_default();
-        if words.is_empty() && wrong.of("words").is_empty() {
-            wrong.add("words", "Type what is said.");
-        }
-        let speaker = wrong.note("speaker", form::optional_line(&self.speaker, 60));
-        let looks = wrong.note("looks", self.looks.parse::<Looks>());
-        let known = |id: i64| objectives.iter().any(|one| one.id == id);
-        let objective = if self.objective.is_empty() {
-            Some(None)
-        } else if let Some(id) = self.objective.parse().ok().filter(|id| known(*id)) {
-            Some(Some(id))
-        } else {
-            wrong.add("objective", "Choose an objective of the lesson plan. Someone may have removed this one.");
-            None
-        };
-        match (part.zip(audience), speaker.zip(looks).zip(objective), wrong.is_empty()) {
-            (Some((part, audience)), Some(((speaker, looks), objective)), true) => {
-                Ok(TalkLine { id, part, audience, speaker, looks, words, objective, version })
-            }
-            _ => Err(wrong),
-        }
-    }
 }
 
 #[derive(Template)]

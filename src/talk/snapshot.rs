@@ -3,9 +3,8 @@
 use super::practice::{Practice, practices};
 use super::{Objective, Settings, TalkLine, store};
 use crate::calc::reading::Reading;
-use crate::calc::talk::{Burn, Coverage, Fitted, Line, Mark, Part, Turns, coverage, fit};
-use crate::calc::talk::{Checked, check};
-use crate::error::{Error, Result};
+use crate::calc::talk::{Burn, Checked, Coverage, Fitted, Line, Mark, Part, Turns, check, coverage, fit};
+use crate::error::Result;
 use crate::events::{self, Event, Format};
 use crate::fire::{self, Clock, Fires};
 use crate::guests::{self, Timeline};
@@ -36,7 +35,7 @@ pub(super) struct TimedLine {
 
 impl TalkSnapshot {
     pub async fn load(app: &App, id: i64) -> Result<Self> {
-        let event = events::find(app.db.read(), id).await?.ok_or(Error::NotFound)?;
+        let event = events::found(app.db.read(), id).await?;
         Self::of(&mut *app.db.read().acquire().await?, event).await
     }
 

@@ -1,8 +1,14 @@
-use super::*;
-use crate::asks::{Answer, Ask, Way as Channel};
+use super::attended::invited;
+use super::owed::count;
+use super::{Deputy, Invited, Lent, Owed, Reason, Thanked, Way, Whom, due_on, owed};
+use crate::asks::{Answer, Ask, Kind, Request, Said, Way as Channel};
+use crate::calc::calendar::Calendar;
 use crate::gifts::{Cents, Credit, Details, GiftStatus, InName, Recognition, Returned, What};
+use crate::mail::MailState;
 use proptest::prelude::*;
+use std::collections::HashMap;
 use time::macros::{date, datetime};
+use time::{Date, OffsetDateTime};
 
 const BURN: Date = date!(2027 - 01 - 02);
 const AT: OffsetDateTime = datetime!(2026-12-01 15:00 UTC);

@@ -11,116 +11,24 @@
 //! for the layer's rise (74 of 83 measured layers are within the 80 % band). `tests/it/fire.rs`
 //! counts them anew.
 
+mod inputs;
 mod sample;
 
 use super::growth::{Item, Shape};
-use super::room::Room;
-use super::sampling::{Range, latin_hypercube, normal, quantile, rank_correlation, sort};
+use super::sampling::{latin_hypercube, quantile, rank_correlation, sort};
 use super::water;
-use super::zone::Location;
 use sample::Outcome;
 use serde::{Deserialize, Serialize};
 
-/// Errors of the model.
-pub const SPRINKLER_ERROR: f64 = 0.20;
-pub const FLASHOVER_ERROR: f64 = 0.40;
-pub const FLOOR_ERROR: f64 = 0.30;
-pub const LAYER_ERROR: f64 = 0.18;
+pub use inputs::{
+    Alarm, FLASHOVER_ERROR, FLOOR_ERROR, Factor, Inputs, LAYER_ERROR, PICTURE_STEP, SPRINKLER_ERROR, Sensing, Sprinkler,
+};
 
 /// The parts of all simulated fires at which a band is given: nine in ten are between the
 /// first and the last, eight in ten between the second and the fourth.
 pub const PARTS: [f64; 5] = [0.05, 0.10, 0.50, 0.90, 0.95];
-
-/// The picture has a point at every so many seconds.
-pub const PICTURE_STEP: f64 = 5.0;
 /// One in so many fires is followed to the end for the picture.
 const PICTURED: usize = 5;
-/// What an alarm senses. Its time is that of an element that is 5 K warmer (RTI 5), and then
-/// a lag that eight of NIST's home alarm tests showed.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Sensing {
-    /// Responds first to open flames: 3 to 17 s later in eight of ten.
-    Ionization,
-    /// 30 to 100 s later.
-    Photoelectric,
-    /// Not known: one or the other.
-    Unknown,
-}
-
-impl Sensing {
-    /// How long after the element it responds, s, in all but 1 − `part` of its tests.
-    #[must_use]
-    pub fn lag(self, part: f64) -> f64 {
-        let of = |mean: f64, deviation: f64, part: f64| (mean + deviation * normal(part)).max(0.0);
-        match self {
-            Self::Ionization => of(10.0, 5.5, part),
-            Self::Photoelectric => of(65.0, 27.0, part),
-            Self::Unknown if part < 0.5 => Self::Ionization.lag(2.0 * part),
-            Self::Unknown => Self::Photoelectric.lag(2.0 * part - 1.0),
-        }
-    }
-}
-
-/// The sprinkler in room B.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Sprinkler {
-    /// Its temperature rating, K.
-    pub rating: f64,
-    /// From the fire's axis, m.
-    pub distance: Range,
-    pub rti: Range,
-    pub conductance: Range,
-    /// Water on the floor, mm/s.
-    pub density: f64,
-}
-
-/// The alarm in each room.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Alarm {
-    pub distance: Range,
-    pub sensing: Sensing,
-}
-
-/// Everything that a simulation rests on.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Inputs {
-    /// Its ambient temperature is drawn from `ambient`.
-    pub room: Room,
-    /// Each lit by the one before; the first one's delay is how long paper takes to burn.
-    pub items: Vec<Item>,
-    pub location: Location,
-    /// The fire's surface above the floor, m.
-    pub surface: Range,
-    /// K.
-    pub ambient: Range,
-    pub sprinkler: Sprinkler,
-    pub alarm: Alarm,
-    /// The layer's temperature at flashover, K.
-    pub flashover: Range,
-    /// How long the fires are followed, s.
-    pub until: f64,
-}
-
-/// Something that was varied.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-pub enum Factor {
-    /// By the item's place in the list.
-    Delay(usize),
-    Peak(usize),
-    /// How fast it burns up and down.
-    Pace(usize),
-    Surface,
-    Ambient,
-    SprinklerDistance,
-    Rti,
-    Conductance,
-    AlarmDistance,
-    AlarmLag,
-    Threshold,
-    SprinklerError,
-    FlashoverError,
-    FloorError,
-}
 
 /// A time in simulated fires, s from lighting.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]

@@ -7,7 +7,7 @@ use proptest::prelude::*;
 pub const ROOM: Frame = Frame { width: 8.0 * FOOT, depth: 8.0 * FOOT, height: 8.0 * FOOT };
 
 /// Something in inches: its center, its size, and its underside.
-pub fn item(id: u64, what: Use, (x, y): (f64, f64), (width, depth, height): (f64, f64, f64), above: f64) -> Placed {
+pub fn item(id: u64, what: Use, (x, y): (f64, f64), [width, depth, height]: [f64; 3], above: f64) -> Placed {
     Placed {
         id,
         what,
@@ -25,14 +25,14 @@ pub fn item(id: u64, what: Use, (x, y): (f64, f64), (width, depth, height): (f64
 /// 7, outside on the front, sofa 8.
 pub fn room_a() -> Vec<Placed> {
     vec![
-        item(1, Use::Basket, (24.0, 10.0), (12.0, 12.0, 14.0), 0.0),
-        item(2, Use::Curtain, (30.0, 3.0), (48.0, 2.0, 83.0), 1.0),
-        item(3, Use::Carpet, (48.0, 48.0), (96.0, 96.0, 0.5), 0.0),
-        item(4, Use::Alarm, (60.0, 60.0), (5.0, 5.0, 2.0), 94.0),
-        item(5, Use::FuseHole, (24.0, 0.0), (3.0, 1.0, 3.0), 12.0),
-        item(6, Use::CatchBoard, (48.0, 120.0), (96.0, 48.0, 0.75), 0.0),
-        item(7, Use::ClearPanel { fastened: Fastening::Screwed }, (48.0, 96.5), (96.0, 0.25, 48.0), 48.0),
-        item(8, Use::Fuel, (68.0, 24.0), (40.0, 30.0, 36.0), 0.0),
+        item(1, Use::Basket, (24.0, 10.0), [12.0, 12.0, 14.0], 0.0),
+        item(2, Use::Curtain, (30.0, 3.0), [48.0, 2.0, 83.0], 1.0),
+        item(3, Use::Carpet, (48.0, 48.0), [96.0, 96.0, 0.5], 0.0),
+        item(4, Use::Alarm, (60.0, 60.0), [5.0, 5.0, 2.0], 94.0),
+        item(5, Use::FuseHole, (24.0, 0.0), [3.0, 1.0, 3.0], 12.0),
+        item(6, Use::CatchBoard, (48.0, 120.0), [96.0, 48.0, 0.75], 0.0),
+        item(7, Use::ClearPanel { fastened: Fastening::Screwed }, (48.0, 96.5), [96.0, 0.25, 48.0], 48.0),
+        item(8, Use::Fuel, (68.0, 24.0), [40.0, 30.0, 36.0], 0.0),
     ]
 }
 
@@ -45,7 +45,7 @@ pub fn room_b() -> Vec<Placed> {
             item.what = Use::ClearPanel { fastened: Fastening::QuickRelease };
         }
     }
-    room.push(item(9, Use::Sprinkler, (36.0, 48.0), (2.0, 2.0, 5.0), 93.0));
+    room.push(item(9, Use::Sprinkler, (36.0, 48.0), [2.0, 2.0, 5.0], 93.0));
     room
 }
 

@@ -1,7 +1,8 @@
 //! The usual forms of each office, in lowercase without spaces or periods.
 
-use super::Meaning::{self, Either, One};
-use super::Usual::{
+use super::Meaning;
+use super::usual::Meaning::{Either, One};
+use super::usual::Usual::{
     CityManager, Commissioner, CouncilMember, CouncilPresident, CountyExecutive, DepartmentHead, FireChief, Governor,
     LieutenantGovernor, Mayor, PoliceChief, SchoolBoardMember, Sheriff, StateOfficer, StateRepresentative,
     StateSenator, Superintendent, UsRepresentative, UsSenator,

@@ -9,7 +9,9 @@
 //! position adds to what is missing. A gap whose people are only some of another gap's
 //! people is reported first, and counts again in the larger one.
 
-use super::{Answer, Bar, Crew, Given, bars};
+use super::bars::bars;
+use super::crew::{Crew, Given};
+use super::{Answer, Bar};
 use std::collections::BTreeSet;
 
 /// Positions with more seats than people who could take one.

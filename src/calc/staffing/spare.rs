@@ -1,7 +1,8 @@
 //! Whose absence would leave a position short, and how many people to ask.
 
+use super::bars::can_take;
+use super::crew::{Crew, Given};
 use super::missing::{reached, spared};
-use super::{Crew, Given, can_take};
 
 /// What would be open without someone.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,6 +1,6 @@
 //! All SQL of the practices.
 
-use super::Practice;
+use super::measured::Practice;
 use crate::calc::fire::bands::FireTimes;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};

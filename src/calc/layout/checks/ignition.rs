@@ -3,7 +3,8 @@
 
 use super::super::shape::{Placed, Use, size};
 use super::super::{INCH, ROUNDING};
-use super::{Finding, Grade, What, good_or, of, within};
+use super::finding::{good_or, of, within};
+use super::{Finding, Grade, What};
 
 /// A basket's width, depth, and height.
 const BASKET: (f64, f64) = (12.0 * INCH, 14.0 * INCH);

@@ -2,7 +2,8 @@
 
 use super::super::shape::{Frame, Placed, Side, Use, covered, size};
 use super::super::{FOOT, INCH, ROUNDING};
-use super::{Finding, Grade, What, good_or, of, within};
+use super::finding::{good_or, of, within};
+use super::{Finding, Grade, What};
 
 /// Less than this through a wall, or into another item, is only the drawing.
 const TOUCHING: f64 = 0.25 * INCH;

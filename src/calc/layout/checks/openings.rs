@@ -2,7 +2,8 @@
 
 use super::super::shape::{Fastening, Frame, Placed, Protection, Use, covered, size};
 use super::super::{FOOT, INCH, ROUNDING};
-use super::{Finding, Grade, What, good_or, of, within};
+use super::finding::{good_or, of, within};
+use super::{Finding, Grade, What};
 
 /// What is no farther from the front blocks it.
 const BLOCKS: f64 = FOOT;

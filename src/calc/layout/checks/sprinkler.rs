@@ -5,7 +5,8 @@
 
 use super::super::shape::{Frame, Placed, Use, size};
 use super::super::{INCH, ROUNDING};
-use super::{Finding, Grade, What, good_or, of, within};
+use super::finding::{good_or, of, within};
+use super::{Finding, Grade, What};
 
 /// The deflector of a pendent residential sprinkler below a smooth ceiling: 1 to 4 in. NFPA
 /// 13D, from memory.

@@ -92,7 +92,7 @@ fn overlaps() {
         check(Sprinklered, &ROOM, &room)
     };
     // The sofa covers 48 to 88 in across and 9 to 39 in along.
-    let table = item(20, Use::Fuel, (68.0, 47.0), (20.0, 20.0, 18.0), 0.0);
+    let table = item(20, Use::Fuel, (68.0, 47.0), [20.0, 20.0, 18.0], 0.0);
     let finding = only(&with(table), |what| matches!(what, What::Overlap { .. }));
     assert_eq!((finding.grade, finding.items), (Wrong, vec![8, 20]));
     let What::Overlap { by } = finding.what else { unreachable!() };
@@ -126,7 +126,7 @@ fn the_basket() {
     }
     // The nearest curtain counts.
     let mut room = room_b();
-    room.push(item(20, Use::Curtain, (72.0, 3.0), (20.0, 2.0, 83.0), 1.0));
+    room.push(item(20, Use::Curtain, (72.0, 3.0), [20.0, 2.0, 83.0], 1.0));
     assert_eq!(grade!(check(Sprinklered, &ROOM, &room), What::BasketToCurtain { .. }), Good);
     for (inches, grade) in [(2.0, Good), (2.1, Wrong)] {
         assert_eq!(grade!(changed(1, |basket| basket.y += inches * INCH), What::BasketToWall { .. }), grade);
@@ -190,7 +190,7 @@ fn panels_by_room() {
     for (fastened, in_a, in_b) in
         [(Fastening::Screwed, Good, Wrong), (Fastening::QuickRelease, Wrong, Good), (Fastening::Unknown, Look, Look)]
     {
-        let panel = item(7, Use::ClearPanel { fastened }, (48.0, 96.0), (96.0, 0.25, 48.0), 48.0);
+        let panel = item(7, Use::ClearPanel { fastened }, (48.0, 96.0), [96.0, 0.25, 48.0], 48.0);
         for (protection, grade) in [(Unprotected, in_a), (Sprinklered, in_b)] {
             assert_eq!(openings::panels(protection, &[panel])[0].grade, grade);
         }
@@ -227,9 +227,9 @@ fn the_catch_board() {
 
 #[test]
 fn the_open_front() {
-    let panel = item(7, Use::ClearPanel { fastened: Fastening::Unknown }, (48.0, 96.0), (96.0, 0.25, 48.0), 48.0);
+    let panel = item(7, Use::ClearPanel { fastened: Fastening::Unknown }, (48.0, 96.0), [96.0, 0.25, 48.0], 48.0);
     // A panel over the upper half leaves 8 × 4 ft. A chair of 32 × 36 in blocks a quarter.
-    let chair = item(1, Use::Fuel, (40.0, 80.0), (32.0, 32.0, 36.0), 0.0);
+    let chair = item(1, Use::Fuel, (40.0, 80.0), [32.0, 32.0, 36.0], 0.0);
     let share = |items: &[Placed]| open_share(&ROOM, items);
     let is = |value: f64, wanted: f64| assert!((value - wanted).abs() < 1e-6, "{value} instead of {wanted}");
     is(share(&[]), 1.0);
@@ -248,7 +248,7 @@ fn the_open_front() {
     is(share(&[panel, Placed { above: 36.0 * INCH, ..chair }]), 1.0 - 32.0 * 12.0 / (96.0 * 48.0));
     is(share(&[Placed { height: 8.0 * FOOT, above: 0.0, ..panel }]), 0.0);
     for (width, grade) in [(0.299, Good), (0.301, Look), (0.499, Look), (0.501, Wrong)] {
-        let wall = item(1, Use::Fuel, (48.0, 90.0), (96.0 * width, 4.0, 48.0), 0.0);
+        let wall = item(1, Use::Fuel, (48.0, 90.0), [96.0 * width, 4.0, 48.0], 0.0);
         assert_eq!(openings::open_front(&ROOM, &[panel, wall]).grade, grade, "{width}");
     }
 }
@@ -257,9 +257,9 @@ fn the_open_front() {
 #[test]
 fn the_open_front_by_shapely() {
     let items = [
-        item(1, Use::ClearPanel { fastened: Fastening::Unknown }, (48.0, 96.0), (96.0, 0.25, 48.0), 48.0),
+        item(1, Use::ClearPanel { fastened: Fastening::Unknown }, (48.0, 96.0), [96.0, 0.25, 48.0], 48.0),
         Placed { turn: 25.0, ..item(2, Use::Fuel, (30.0, 78.0), (60.0, 30.0, 34.0), 0.0) },
-        item(3, Use::Fuel, (80.0, 90.0), (12.0, 12.0, 60.0), 0.0),
+        item(3, Use::Fuel, (80.0, 90.0), [12.0, 12.0, 60.0], 0.0),
         Placed { turn: -10.0, ..item(4, Use::Fuel, (62.0, 84.0), (40.0, 16.0, 30.0), 10.0) },
     ];
     assert!((open_share(&ROOM, &items) - 0.308_637_778).abs() < 1e-6);
@@ -273,7 +273,7 @@ fn the_sprinkler() {
     for (above, grade) in [(95.1, Look), (95.0, Good), (92.0, Good), (91.9, Look)] {
         assert_eq!(grade!(changed(9, |head| head.above = above * INCH), What::SprinklerDepth { .. }), grade);
     }
-    let shelf = item(20, Use::Fuel, (36.0, 48.0), (30.0, 10.0, 79.0), 0.0);
+    let shelf = item(20, Use::Fuel, (36.0, 48.0), [30.0, 10.0, 79.0], 0.0);
     let with = |shelf: Placed| {
         let mut room = room_b();
         room.push(shelf);

@@ -1,7 +1,8 @@
 //! What burns or bursts nearby, room A's heat on room B, and ways that must stay open.
 
+use super::distances::{from_fronts, front_middle, is_nearer, length_inside, number};
 use super::weather::is_downwind;
-use super::{Finding, Given, Grade, Heat, What, from_fronts, front_middle, is_nearer, length_inside, number};
+use super::{Finding, Given, Grade, Heat, What};
 use crate::calc::fire::radiation::point_source;
 use crate::calc::site::FOOT;
 use crate::calc::site::shape::{Item, Kind, Shape, Site, coord};

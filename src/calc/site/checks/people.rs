@@ -1,6 +1,7 @@
 //! The public's line, who is inside it, how many people fit, and how they get out.
 
-use super::{Finding, Given, Grade, What, from_fronts, front_middle, is_nearer, length_inside};
+use super::distances::{from_fronts, front_middle, is_nearer, length_inside};
+use super::{Finding, Given, Grade, What};
 use crate::calc::site::shape::{Item, Kind, Place, Site, coord};
 use crate::calc::site::{INCH, crowd, sight};
 use geo::{Area, BooleanOps, Intersects, LineString, MultiPolygon, Polygon};

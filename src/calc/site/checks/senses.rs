@@ -1,6 +1,7 @@
 //! What people see and hear.
 
-use super::{Finding, Given, Grade, What, front_middle, watched_middle};
+use super::distances::{front_middle, watched_middle};
+use super::{Finding, Given, Grade, What};
 use crate::calc::site::shape::{Item, Kind, Place, Site, coord};
 use crate::calc::site::{crowd, sight, sound, sun};
 use geo::{Closest, ClosestPoint, Distance, Euclidean, Point};

@@ -1,6 +1,7 @@
 //! Sun and wind.
 
-use super::{Finding, Given, Grade, What, watched_middle};
+use super::distances::watched_middle;
+use super::{Finding, Given, Grade, What};
 use crate::calc::site::shape::{Item, Kind, Site};
 use crate::calc::site::sun::{self, HIGH, SIDEWAYS};
 
