@@ -14,7 +14,7 @@ use std::collections::{BTreeMap, BTreeSet, HashMap};
 use time::Date;
 
 /// How the list describes work on the day.
-const WORK: [&str; 2] = ["working on the crew", "helping"];
+pub(super) const WORK: [&str; 2] = ["working on the crew", "helping"];
 
 /// A loan, as far as thanks go.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -1,9 +1,11 @@
 use super::attended::invited;
+use super::letters;
 use super::owed::count;
-use super::{Deputy, Invited, Lent, Owed, Reason, Thanked, Way, Whom, due_on, owed};
+use super::reasons::WORK;
+use super::{Day, Deputy, Invited, Lent, Owed, Thanked, Way, Whom, due_on, owed};
 use crate::asks::{Answer, Ask, Kind, Request, Said, Way as Channel};
 use crate::calc::calendar::Calendar;
-use crate::gifts::{Cents, Credit, Details, GiftStatus, InName, Recognition, Returned, What};
+use crate::gifts::{Cents, Credit, Details, Gift, GiftStatus, InName, Recognition, Returned, What};
 use crate::mail::MailState;
 use proptest::prelude::*;
 use std::collections::HashMap;

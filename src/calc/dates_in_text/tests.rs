@@ -1,5 +1,6 @@
 use super::*;
 use time::macros::{date, time};
+use time::{Time, Weekday};
 
 fn days(text: &str) -> Vec<(Option<i32>, u8, u8)> {
     let day = |found: Found| match found.named {

@@ -1,7 +1,6 @@
 use super::super::testing::{received as gift, value};
 use super::*;
 use proptest::prelude::*;
-use time::macros::date;
 
 fn goods(worth: Option<i64>) -> What {
     let (description, quantity) = ("sheets of gypsum board".to_owned(), "12".to_owned());

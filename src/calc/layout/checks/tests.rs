@@ -2,7 +2,7 @@
 //! computed by hand, in inches.
 
 use super::super::testing::{ROOM, item, placed, room_a, room_b};
-use super::super::{FOOT, INCH};
+use super::super::{FOOT, Fastening, INCH, Side};
 use super::*;
 use Grade::{Good, Look, Wrong};
 use Protection::{Sprinklered, Unprotected};
@@ -178,7 +178,7 @@ fn curtains_and_carpet() {
 #[test]
 fn carpet_by_shapely() {
     let rug = |id, center, size, turn| Placed { turn, ..item(id, Use::Carpet, center, size, 0.0) };
-    let rugs = [rug(1, (30.0, 40.0), (60.0, 84.0, 0.5), 20.0), rug(2, (70.0, 50.0), (48.0, 72.0, 0.5), -35.0)];
+    let rugs = [rug(1, (30.0, 40.0), [60.0, 84.0, 0.5], 20.0), rug(2, (70.0, 50.0), [48.0, 72.0, 0.5], -35.0)];
     let finding = items::carpet(&ROOM, &rugs).unwrap();
     let What::CarpetCover { share } = finding.what else { unreachable!() };
     assert!((share - 0.738_915_887).abs() < 1e-6, "{share}");
@@ -258,9 +258,9 @@ fn the_open_front() {
 fn the_open_front_by_shapely() {
     let items = [
         item(1, Use::ClearPanel { fastened: Fastening::Unknown }, (48.0, 96.0), [96.0, 0.25, 48.0], 48.0),
-        Placed { turn: 25.0, ..item(2, Use::Fuel, (30.0, 78.0), (60.0, 30.0, 34.0), 0.0) },
+        Placed { turn: 25.0, ..item(2, Use::Fuel, (30.0, 78.0), [60.0, 30.0, 34.0], 0.0) },
         item(3, Use::Fuel, (80.0, 90.0), [12.0, 12.0, 60.0], 0.0),
-        Placed { turn: -10.0, ..item(4, Use::Fuel, (62.0, 84.0), (40.0, 16.0, 30.0), 10.0) },
+        Placed { turn: -10.0, ..item(4, Use::Fuel, (62.0, 84.0), [40.0, 16.0, 30.0], 10.0) },
     ];
     assert!((open_share(&ROOM, &items) - 0.308_637_778).abs() < 1e-6);
 }
