@@ -43,9 +43,6 @@ async fn zones(db: &SqlitePool) -> Result<Zones> {
 }
 
 /// Does everything once, in order: what the loop does by turns.
-///
-/// # Errors
-/// The store's.
 pub async fn tick(app: &App) -> Result<()> {
     app.mailer.beat(Instant::now());
     mail::look_after(app, &OUTSIDE, Instant::now()).await?;

@@ -42,9 +42,6 @@ use time::{Date, Duration, OffsetDateTime, Weekday};
 pub use folder::{clear, refuse};
 
 /// Fills an empty store and returns a link for each role.
-///
-/// # Errors
-/// The store's.
 pub async fn fill(app: &App, now: OffsetDateTime) -> Result<Vec<(Role, Secret)>> {
     // Nobody knows this password. People enter the demo by its links.
     let hash = accounts::hash_password(app, Secret::new().reveal().to_owned()).await?;

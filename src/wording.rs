@@ -21,9 +21,6 @@ const CURRENT: i64 = 3;
 /// Puts the texts of a store into this program's words, before anything is compared or
 /// sent. Only words change, and everyone still knows what they knew. So no one is emailed
 /// or listed, and the journal gets no entry.
-///
-/// # Errors
-/// The store's.
 pub async fn update(db: &Db, now: OffsetDateTime) -> Result<()> {
     let was = wording::version(db.read()).await?;
     if was == CURRENT {

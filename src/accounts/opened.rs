@@ -40,9 +40,6 @@ struct DeadLink {
 }
 
 /// The same answer for a link that is unknown, used, expired, or for something else.
-///
-/// # Errors
-/// The store's.
 pub async fn dead_link(app: &App) -> Result<Response> {
     let department = store::department(app.db.read()).await?.unwrap_or_default();
     private(show_as(StatusCode::NOT_FOUND, &DeadLink { department }))

@@ -72,9 +72,6 @@ async fn put_away(app: &App, secret: &Secret) {
 }
 
 /// Removes the sign-ins that are over.
-///
-/// # Errors
-/// The store's.
 pub async fn sweep(app: &App) -> Result<()> {
     let now = app.clock.now();
     if store::has_over(app.db.read(), now).await? {

@@ -26,9 +26,6 @@ pub enum Confirm<'a> {
 
 /// Adds an answer to a question that was just read. False if the question or its date is
 /// gone by now. The caller checks whether it was still open.
-///
-/// # Errors
-/// The store's.
 pub async fn answer(
     tx: &mut Tx,
     actor: Actor,
@@ -42,9 +39,6 @@ pub async fn answer(
 
 /// The same for several dates at once, which one letter confirms. False if all of them are
 /// gone by now.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn answer_all(
     tx: &mut Tx,
     actor: Actor,
@@ -93,9 +87,6 @@ pub(super) async fn answer_all(
 }
 
 /// Notes that the email with this key, written by whoever asks, carries the question.
-///
-/// # Errors
-/// The store's.
 pub async fn note_sent(
     tx: &mut Tx,
     actor: Actor,
@@ -109,9 +100,6 @@ pub async fn note_sent(
 
 /// Emails a question, for all its dates. Someone who already knows it is told what is
 /// new. False if email doesn't reach them.
-///
-/// # Errors
-/// The store's.
 pub async fn send_question(tx: &mut Tx, (event, request_id): (&Event, i64), sending: Sending<'_>) -> Result<bool> {
     let Some(request) = store::of_request_in(tx, request_id).await? else { return Ok(false) };
     let statement = noted::statement_of(tx, request_id).await?.unwrap_or_default();
@@ -121,9 +109,6 @@ pub async fn send_question(tx: &mut Tx, (event, request_id): (&Event, i64), send
 
 /// Withdraws a question and tells anyone who may be counting on it. False if it was
 /// withdrawn before.
-///
-/// # Errors
-/// The store's.
 pub async fn take_back(tx: &mut Tx, (event_id, request_id): (i64, i64), sending: Sending<'_>) -> Result<bool> {
     let Sending { actor, key, now, .. } = sending;
     // Someone may have answered since a page was read, and is told then.

@@ -23,9 +23,6 @@ fn standing<'a>(request: &Request, ask: &'a Ask) -> Option<&'a Answer> {
 
 /// Tells a question's deputies what changed for them: one was named, replaced or is no
 /// longer coming. `before` is the question as it was; its present state is read again.
-///
-/// # Errors
-/// The store's.
 pub async fn tell(tx: &mut Tx, event: &Event, before: &Request, key: &LinkKey, now: OffsetDateTime) -> Result<()> {
     if !before.kind.takes_deputy() {
         return Ok(());
@@ -46,9 +43,6 @@ pub async fn tell(tx: &mut Tx, event: &Event, before: &Request, key: &LinkKey, n
 
 /// Queues one of these letters. It replaces any letter still waiting for the same deputy
 /// and date, and no deputy is told not to come who was never told to come.
-///
-/// # Errors
-/// The store's.
 pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<()> {
     let of_deputy = letter.dedup.rsplit_once('/').map_or("", |(key, _)| key).to_owned() + "/";
     mail::cancel_by_key(tx, &of_deputy, "A newer email replaces it.", now).await?;

@@ -163,7 +163,7 @@ pub(super) async fn record(app: &App, opened: Opened, given: Vec<(i64, Given)>, 
     };
     let recorded = Arc::new((request, given, (truth, seen), (letter, taking), event));
     let key = app.link_key.clone();
-    let write = app.db.write(move |tx| {
+    let write = app.db.append(move |tx| {
         Box::pin(async move {
             let (request, given, (truth, seen), (letter, taking), event) = &*recorded;
             let mut is_recorded = false;

@@ -81,9 +81,6 @@ fn saved(
 }
 
 /// Saves what a button says, as an answer on the phone.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn press(
     app: &App,
     visit: &Visit,

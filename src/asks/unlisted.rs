@@ -29,9 +29,6 @@ pub struct Unlisted {
 /// The people who said yes, or that they are sending someone else, to a question of this
 /// kind about a date of the event: each person once, with their newest question, leaving
 /// out the questions that `is_listed` knows.
-///
-/// # Errors
-/// The store's.
 pub async fn unlisted(
     db: &mut SqliteConnection,
     event: &Event,

@@ -16,18 +16,12 @@ pub use routes::router;
 pub use store::{ClosedDay, add};
 
 /// The department's working days.
-///
-/// # Errors
-/// The store's.
 pub async fn calendar(app: &App) -> Result<Arc<Calendar>> {
     let closed = store::list(app.db.read()).await?;
     Ok(app.calendar(closed.into_iter().map(|day| day.on).collect()))
 }
 
 /// The same, before there is an app.
-///
-/// # Errors
-/// The store's.
 pub async fn calendar_of(db: &SqlitePool) -> Result<Calendar> {
     Ok(Calendar::new(store::list(db).await?.into_iter().map(|day| day.on)))
 }

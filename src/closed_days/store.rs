@@ -16,9 +16,6 @@ pub struct ClosedDay {
 }
 
 /// All closed days, in order.
-///
-/// # Errors
-/// The store's.
 pub async fn list(db: &SqlitePool) -> Result<Vec<ClosedDay>> {
     Ok(sqlx::query_as!(ClosedDay, r#"select closed_on as "on: Date", reason from closed_day order by closed_on"#)
         .fetch_all(db)
@@ -26,9 +23,6 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<ClosedDay>> {
 }
 
 /// Adds a closed day; false if it was already on the list.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime) -> Result<bool> {
     let added = sqlx::query!(
         "insert into closed_day (closed_on, reason) values (?, ?) on conflict do nothing",
@@ -45,9 +39,6 @@ pub async fn add(tx: &mut Tx, actor: Actor, day: &ClosedDay, now: OffsetDateTime
 }
 
 /// Removes a closed day; false if it wasn't on the list.
-///
-/// # Errors
-/// The store's.
 pub async fn remove(tx: &mut Tx, actor: Actor, on: Date, now: OffsetDateTime) -> Result<bool> {
     let reason = sqlx::query_scalar!(r#"select reason as "reason!" from closed_day where closed_on = ?"#, on)
         .fetch_optional(&mut **tx)

@@ -30,9 +30,6 @@ static WITH_QUESTIONS: [(&str, &[Kind], IsDone); 5] = [
 const PERMITS_IN_HAND: &str = "permits-in-hand";
 
 /// The places of the tasks that a burn on that day finds done.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn by(db: &mut SqliteConnection, event: &Event, outlook: &Outlook, on: Date) -> Result<Vec<usize>> {
     let requests = asks::of_event(&mut *db, event.id).await?;
     let permits = permit_records::of_event(db, event.id).await?;

@@ -26,9 +26,6 @@ pub struct Outlook {
 
 impl Outlook {
     /// Loads the tasks and works out their dates.
-    ///
-    /// # Errors
-    /// The store's.
     pub async fn load(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
         let calendar = closed_days::calendar(app).await?;
         let tasks = store::of_event(app.db.read(), event.id).await?;

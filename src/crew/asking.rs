@@ -244,9 +244,6 @@ async fn ask_one(
 
 /// Asks someone without writing an email, which the caller does. Returns the numbers of
 /// the questions.
-///
-/// # Errors
-/// The store's.
 pub async fn ask_without_mail(
     tx: &mut Tx,
     by: i64,

@@ -26,18 +26,12 @@ pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result
 
 /// Rewrites the lines under the questions about positions after the positions changed.
 /// Returns how many questions changed.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> Result<usize> {
     let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
     write_anew(tx, (&event, &event), now).await
 }
 
 /// Puts the lines under an event's questions about positions into this program's words.
-///
-/// # Errors
-/// The store's.
 pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
     asks::reword_all(tx, event, &lines(&snapshot), now).await

@@ -39,9 +39,6 @@ const RULES: [&str; 22] = [
 /// Stores the keys of the rules that an event's overrides have in old words. A rule that
 /// isn't recognized gets none, so its override no longer counts. Keys that are there stay:
 /// the first version with keys found some of them, but not all.
-///
-/// # Errors
-/// The store's.
 pub async fn read_old_overrides(tx: &mut Tx, event: &Event) -> Result<()> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
     for one in &snapshot.assigned {

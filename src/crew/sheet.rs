@@ -196,9 +196,6 @@ pub type CallSheets = HashMap<i64, CallSheet>;
 
 /// For reminders: everyone's call sheet. Only people with a position and a link are
 /// included.
-///
-/// # Errors
-/// The store's.
 pub async fn call_sheets(db: &mut SqliteConnection, event: &Event, now: OffsetDateTime) -> Result<CallSheets> {
     let snapshot = CrewSnapshot::load(&mut *db, event).await?;
     let links = super::store::links(db, event.id).await?;

@@ -39,8 +39,6 @@ pub struct CrewSnapshot {
 }
 
 impl CrewSnapshot {
-    /// # Errors
-    /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
         let posts = posts::store::of_event(&mut *db, event.id).await?;
         let qualifications = skills::store::qualifications(&mut *db).await?;

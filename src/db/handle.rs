@@ -48,13 +48,23 @@ impl Db {
         T: Send + 'static,
         F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Clone + Send + 'static,
     {
-        self.writer.write(write).await
+        self.writer.write(write, true).await
+    }
+
+    /// The same for a write that reads none of the rows that others like it add at the
+    /// commit. Many of them share the statements that add these.
+    ///
+    /// # Errors
+    /// The write's own, or the store's when it can't be committed.
+    pub async fn append<T, F>(&self, write: F) -> crate::error::Result<T>
+    where
+        T: Send + 'static,
+        F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Clone + Send + 'static,
+    {
+        self.writer.write(write, false).await
     }
 
     /// The digest saved under a form's key.
-    ///
-    /// # Errors
-    /// The store's.
     pub async fn digest_of_form(&self, key: &str) -> crate::error::Result<Option<Vec<u8>>> {
         Ok(sqlx::query_scalar!("select digest from form_key where key = ?", key).fetch_optional(self.read()).await?)
     }
@@ -67,9 +77,6 @@ impl Db {
 
     /// A number that changes with every change, by this process or any other. While it
     /// stays the same, what was read is still true.
-    ///
-    /// # Errors
-    /// The store's.
     pub async fn version(&self) -> crate::error::Result<i64> {
         let mut watch = self.watch.lock().await;
         let watch = watch.as_mut().ok_or_else(|| anyhow!("the store is closed"))?;

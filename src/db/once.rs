@@ -75,9 +75,6 @@ pub(super) async fn begin(tx: &mut Tx, form: &Form) -> Result<Before> {
 
 /// Saves the form's key with what its write changed. A form that changed nothing may be sent
 /// again. True if something was changed.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn end(tx: &mut Tx, form: &Form, before: &Before) -> Result<bool> {
     let waits = tx.waiting() > before.waiting;
     let Some((key, digest)) = form.key.get() else {

@@ -4,14 +4,10 @@ use super::Tx;
 use crate::error::Result;
 use sqlx::SqlitePool;
 
-/// # Errors
-/// The store's.
 pub async fn version(db: &SqlitePool) -> Result<i64> {
     Ok(sqlx::query_scalar!("select version from wording").fetch_one(db).await?)
 }
 
-/// # Errors
-/// The store's.
 pub async fn set_version(tx: &mut Tx, version: i64) -> Result<()> {
     sqlx::query!("update wording set version = ?", version).execute(&mut **tx).await?;
     Ok(())

@@ -30,6 +30,8 @@ pub type Write<'c, T> = BoxFuture<'c, Result<T>>;
 trait Job: Send {
     /// Does the work. True if it should be committed. May run again after a rollback.
     fn run<'c>(&'c mut self, tx: &'c mut Tx) -> BoxFuture<'c, bool>;
+    /// May it read what writes before it add at the commit?
+    fn reads_all(&self) -> bool;
     /// Its work could not be committed after all.
     fn fail(&mut self);
     /// What stopped it, if that is temporary.
@@ -51,6 +53,7 @@ struct Work<T, F> {
     /// The form it belongs to, and whether something was changed for it.
     form: Option<Arc<Form>>,
     is_kept: bool,
+    reads_all: bool,
     result: Option<Result<T>>,
     tell: oneshot::Sender<Result<T>>,
 }
@@ -76,6 +79,10 @@ where
             self.result = Some(result.map(|(done, _)| done));
             keep
         })
+    }
+
+    fn reads_all(&self) -> bool {
+        self.reads_all
     }
 
     fn fail(&mut self) {
@@ -111,15 +118,16 @@ pub(super) struct Writer {
 }
 
 impl Writer {
-    /// Runs a write in a transaction and waits until it is on disk.
-    pub(super) async fn write<T, F>(&self, write: F) -> Result<T>
+    /// Runs a write in a transaction and waits until it is on disk. Only a write that reads
+    /// nothing of what others add at the commit may run without those rows.
+    pub(super) async fn write<T, F>(&self, write: F, reads_all: bool) -> Result<T>
     where
         T: Send + 'static,
         F: for<'c> FnOnce(&'c mut Tx) -> Write<'c, T> + Clone + Send + 'static,
     {
         let (tell, told) = oneshot::channel();
         let closed = || Error::Internal(anyhow!("the store is closed"));
-        let job = Box::new(Work { write, form: Form::here(), is_kept: false, result: None, tell });
+        let job = Box::new(Work { write, form: Form::here(), is_kept: false, reads_all, result: None, tell });
         self.jobs.send(Some(job)).await.map_err(|_| closed())?;
         told.await.map_err(|_| closed())?
     }
@@ -220,21 +228,30 @@ async fn attempt(tx: &mut Tx, jobs: &mut Vec<Box<dyn Job>>) -> Outcome {
 async fn together(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool> {
     tx.begin().await?;
     for job in &mut *jobs {
-        if !job.run(tx).await {
+        let is_ready = !job.reads_all() || is_flushed(tx).await?;
+        if !(is_ready && job.run(tx).await) {
             tx.roll_back().await?;
             return Ok(false);
         }
     }
-    if let Err(error) = tx.flush().await {
-        if Trouble::of(&error).is_some() {
-            return Err(error);
-        }
-        tracing::error!(%error, "a row could not be added");
+    if !is_flushed(tx).await? {
         tx.roll_back().await?;
         return Ok(false);
     }
     tx.commit().await?;
     Ok(true)
+}
+
+/// Writes what waits for the commit. False if the store refused one of the rows.
+async fn is_flushed(tx: &mut Tx) -> sqlx::Result<bool> {
+    match tx.flush().await {
+        Ok(()) => Ok(true),
+        Err(error) if Trouble::of(&error).is_some() => Err(error),
+        Err(error) => {
+            tracing::error!(%error, "a row could not be added");
+            Ok(false)
+        }
+    }
 }
 
 /// All in one transaction, each in its own savepoint, so that a failed one undoes only
@@ -244,11 +261,7 @@ async fn one_by_one(tx: &mut Tx, jobs: &mut [Box<dyn Job>]) -> sqlx::Result<bool
     for job in jobs {
         tx.run("savepoint job").await?;
         let mut kept = job.run(tx).await;
-        if kept && let Err(error) = tx.flush().await {
-            if Trouble::of(&error).is_some() {
-                return Err(error);
-            }
-            tracing::error!(%error, "a row could not be added");
+        if kept && !is_flushed(tx).await? {
             job.fail();
             kept = false;
         }

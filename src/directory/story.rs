@@ -28,9 +28,6 @@ struct Happened {
 }
 
 /// Everything, newest first: the questions to this person, their answers, and emails.
-///
-/// # Errors
-/// The store's.
 pub async fn of(app: &App, person: i64, zone: &Zone) -> Result<Vec<StoryLine>> {
     let db = app.db.read();
     let today = zone.today(app.clock.now());

@@ -10,9 +10,6 @@ use crate::web::page::Page;
 use time::OffsetDateTime;
 
 /// What a page shows around its content. With no event given, the current one.
-///
-/// # Errors
-/// The store's.
 pub async fn page(app: &App, visit: &Visit, event: Option<&Event>, now: OffsetDateTime) -> Result<Page> {
     let current = if event.is_none() { current(app.db.read()).await? } else { None };
     let event = event.or(current.as_ref());

@@ -58,9 +58,6 @@ impl Estimates {
 }
 
 /// Simulates the fires of plans that were just pinned.
-///
-/// # Errors
-/// The store's.
 pub async fn tick(app: &App) -> Result<()> {
     for (event_id, typed) in store::waiting(&mut *app.db.read().acquire().await?).await? {
         // What was pinned could be read then. If the limits have changed since, the page says so.

@@ -50,9 +50,6 @@ fn take_over(setup: &mut Setup, drawn: &Measured) {
 }
 
 /// What the lists of an event's rooms say, as a setup.
-///
-/// # Errors
-/// The store's.
 pub async fn as_listed(db: &mut SqliteConnection, event: &Event) -> Result<Setup> {
     let drawn = rooms::measured(db, event).await?;
     Ok(setup(&rooms::of_event(db, event.id).await?, drawn.as_ref()))

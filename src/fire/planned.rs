@@ -23,9 +23,6 @@ pub fn melts(app: App, event: Event) -> BoxFuture<'static, Result<Option<f64>>> 
 }
 
 /// None until an estimate is pinned and its fires are simulated.
-///
-/// # Errors
-/// The store's.
 pub async fn reach(db: &mut SqliteConnection, event: &Event) -> Result<Option<Reach>> {
     let plan = store::plan(db, event.id).await?;
     let Some(Plan { setup, bands: Some(bands), .. }) = plan else { return Ok(None) };
@@ -55,9 +52,6 @@ pub struct Fires {
 }
 
 /// The fires that an event's talk and day are planned by.
-///
-/// # Errors
-/// The store's.
 pub async fn clock(db: &mut SqliteConnection, event_id: i64) -> Result<Clock> {
     let Some(plan) = store::plan(db, event_id).await? else { return Ok(Clock::NotPinned) };
     let (Some(bands), Some(times)) = (plan.bands, store::fires(db, event_id).await?) else { return Ok(Clock::Waiting) };

@@ -9,9 +9,6 @@ use crate::web::words;
 
 /// Stores what the receipts for an event's gifts were made from, if they say what they
 /// would have said about the gift as it is. Any other stays out of date.
-///
-/// # Errors
-/// The store's.
 pub async fn read_old_receipts(tx: &mut Tx, event_id: i64, department: &str) -> Result<()> {
     let gifts = store::of_event(tx, event_id).await?;
     for (gift_id, given) in store::receipts(tx, event_id).await? {

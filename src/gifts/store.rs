@@ -19,17 +19,11 @@ pub use receipts::add_receipt;
 pub(super) use receipts::{Given, put_made_from, receipts};
 
 /// All gifts to an event, oldest first.
-///
-/// # Errors
-/// The store's.
 pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gift>> {
     gifts(db, event_id, None).await
 }
 
 /// One gift to an event.
-///
-/// # Errors
-/// The store's.
 pub async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<Option<Gift>> {
     Ok(gifts(db, event_id, Some(id)).await?.pop())
 }
@@ -102,9 +96,6 @@ async fn put(tx: &mut Tx, event_id: i64, id: Option<i64>, details: &Details) -> 
 }
 
 /// Adds a gift.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, details: &Details, now: OffsetDateTime) -> Result<i64> {
     let id = put(tx, event_id, None, details).await?;
     let title = details.what.says();
@@ -113,9 +104,6 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, details: &Details, no
 }
 
 /// Changes a gift. False if someone else did in the meantime, or it is gone.
-///
-/// # Errors
-/// The store's.
 pub async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -134,9 +122,6 @@ pub async fn save(
 }
 
 /// Saves that a promised gift was received. False if it is no longer promised.
-///
-/// # Errors
-/// The store's.
 pub async fn receive(
     tx: &mut Tx,
     actor: Actor,

@@ -37,9 +37,6 @@ impl Attending {
 }
 
 /// All guests of an event, in the order they would be introduced.
-///
-/// # Errors
-/// The store's.
 pub async fn attending(db: &mut SqliteConnection, event: &Event) -> Result<Vec<Attending>> {
     let snapshot = GuestSnapshot::load(db, event).await?;
     let on = event.details.burn_on;

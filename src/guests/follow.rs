@@ -28,18 +28,12 @@ pub fn follow<'a>(tx: &'a mut Tx, change: Following<'a>) -> BoxFuture<'a, Result
 
 /// Updates the facts in the guests' invitations after the list or the program changed.
 /// Returns how many invitations changed.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn refresh(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> Result<usize> {
     let event = events::find_in(tx, event_id).await?.ok_or(Error::NotFound)?;
     write_anew(tx, (&event, &event), now).await
 }
 
 /// Puts the facts in an event's invitations into this program's words.
-///
-/// # Errors
-/// The store's.
 pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
     let snapshot = GuestSnapshot::load(tx, event).await?;
     asks::reword_all(tx, event, &facts(&snapshot), now).await

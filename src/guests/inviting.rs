@@ -77,9 +77,6 @@ struct InviteLine {
 
 /// The same question with the facts the guest's office needs; unchanged if the person is
 /// not a guest.
-///
-/// # Errors
-/// The store's.
 pub async fn with_facts(
     db: &mut SqliteConnection,
     event: &Event,

@@ -26,9 +26,6 @@ pub(super) async fn read(app: &App, name: &str) -> Result<Result<Option<(i64, St
 }
 
 /// A signer's name and title.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn signer(db: &mut SqliteConnection, id: Option<i64>) -> Result<Option<Signer>> {
     let Some(id) = id else { return Ok(None) };
     let found = people::find(db, id).await?;
@@ -36,9 +33,6 @@ pub(super) async fn signer(db: &mut SqliteConnection, id: Option<i64>) -> Result
 }
 
 /// Names to choose from: the usual signer and everyone with an account.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn names(app: &App, settings: &GuestSettings) -> Result<Vec<String>> {
     let holders = accounts::holders(&mut *app.db.read().acquire().await?).await?;
     let mut names: Vec<String> = holders.into_iter().map(|holder| holder.name).collect();

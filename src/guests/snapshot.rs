@@ -50,8 +50,6 @@ pub(super) struct GuestSnapshot {
 }
 
 impl GuestSnapshot {
-    /// # Errors
-    /// The store's.
     pub async fn load(db: &mut SqliteConnection, event: &Event) -> Result<Self> {
         let settings = store::settings(&mut *db).await?;
         let program = store::program(&mut *db, event.id).await?;

@@ -193,9 +193,6 @@ async fn ask(app: &App, visit: &Visit, context: AskContext, question: NewQuestio
 
 /// Creates one request to the lender of these loans and links it to the ones nobody has
 /// asked for in the meantime. Returns its number, or `None` if no loan is left.
-///
-/// # Errors
-/// The store's.
 pub async fn tie(
     tx: &mut Tx,
     by: i64,

@@ -19,9 +19,6 @@ use time::{Duration, OffsetDateTime};
 use tokio::time::Instant;
 
 /// Sends everything that may go out now; how many messages were claimed.
-///
-/// # Errors
-/// The store's.
 pub async fn pass(app: &App, outside: &Outside) -> Result<usize> {
     let mailer = &app.mailer;
     let mut passes = mailer.passing.lock().await;

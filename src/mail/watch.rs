@@ -21,9 +21,6 @@ const LEAP: Duration = Duration::DAY;
 const STUCK: Duration = Duration::minutes(30);
 
 /// What keeps email from going out, for a monitor, read from the store.
-///
-/// # Errors
-/// The store's.
 pub async fn unwell(app: &App, outside: &Outside, now: OffsetDateTime) -> Result<Option<String>> {
     let stalled = app.mailer.state().stalled();
     if stalled.is_some() { Ok(stalled) } else { stuck(app, outside, now).await }
@@ -40,9 +37,6 @@ async fn stuck(app: &App, outside: &Outside, now: OffsetDateTime) -> Result<Opti
 
 /// What is checked besides sending: the clock, messages that are past their time, and
 /// whether email is stuck.
-///
-/// # Errors
-/// The store's.
 pub async fn look_after(app: &App, outside: &Outside, at: Instant) -> Result<()> {
     let now = app.clock.now();
     watch_clock(app, at).await?;
@@ -66,9 +60,6 @@ pub async fn look_after(app: &App, outside: &Outside, at: Instant) -> Result<()>
 
 /// Compares the system's clock with one that can't be set. A jump forward of more than
 /// a day holds all email.
-///
-/// # Errors
-/// The store's.
 pub async fn watch_clock(app: &App, at: Instant) -> Result<()> {
     let now = app.clock.now();
     let before = app.mailer.state().clocks.replace((at, now));

@@ -7,9 +7,6 @@ use crate::error::Result;
 use std::path::Path;
 
 /// How many photos have no file in this data folder.
-///
-/// # Errors
-/// The store's.
 pub async fn missing(db: &Db, data: &Path) -> Result<usize> {
     let digests = digests(db.read()).await?;
     let lies_there = |digest: &String| path(data, digest, Size::Large).is_file();

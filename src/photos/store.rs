@@ -9,9 +9,6 @@ use sqlx::SqlitePool;
 use time::OffsetDateTime;
 
 /// Saves an accepted photo and returns its number.
-///
-/// # Errors
-/// The store's.
 pub async fn keep(tx: &mut Tx, taken: &Taken, actor: Actor, now: OffsetDateTime) -> Result<i64> {
     let at = now.unix_timestamp();
     let by = if let Actor::Account(id) = actor { Some(id) } else { None };
@@ -34,9 +31,6 @@ pub async fn keep(tx: &mut Tx, taken: &Taken, actor: Actor, now: OffsetDateTime)
 }
 
 /// Removes a photo. Its file is swept away later.
-///
-/// # Errors
-/// The store's.
 pub async fn drop(tx: &mut Tx, id: i64, actor: Actor, now: OffsetDateTime) -> Result<()> {
     let gone = sqlx::query!("delete from photo where id = ?", id).execute(&mut **tx).await?.rows_affected();
     if gone > 0 {

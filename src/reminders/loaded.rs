@@ -31,8 +31,6 @@ pub(super) struct Loaded {
 }
 
 impl Loaded {
-    /// # Errors
-    /// The store's.
     pub async fn of(app: &App, event: &Event, now: OffsetDateTime) -> Result<Self> {
         let outlook = Outlook::load(app, event, now).await?;
         let accounts = accounts::list(app.db.read()).await?;

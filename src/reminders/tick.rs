@@ -32,9 +32,6 @@ struct Round {
 }
 
 /// Queues the reminders that are due.
-///
-/// # Errors
-/// The store's.
 pub async fn tick(app: &App) -> Result<()> {
     let now = app.clock.now();
     for event in events::list(app.db.read()).await? {

@@ -11,9 +11,6 @@ use time::OffsetDateTime;
 pub type MessagesChanged = fn(&mut Tx, i64, OffsetDateTime) -> BoxFuture<'_, Result<()>>;
 
 /// The messages of an event that the press may have, in order, each with its source.
-///
-/// # Errors
-/// The store's.
 pub async fn press_messages(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<String>> {
     let all = store::objectives(db, event_id).await?;
     Ok(all

@@ -21,9 +21,6 @@ pub(super) use settings::{put_settings, settings};
 
 /// Begins with the starter talk for the event's format. Objectives and lines are added only
 /// where there are none. False if there are both.
-///
-/// # Errors
-/// The store's.
 pub async fn start(tx: &mut Tx, actor: Actor, event_id: i64, format: Format, now: OffsetDateTime) -> Result<bool> {
     let old = objectives(tx, event_id).await?;
     let has_lines = !lines(tx, event_id).await?.is_empty();

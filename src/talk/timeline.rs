@@ -22,9 +22,6 @@ pub(super) struct Timed {
 
 /// What follows the program, for the pages about it: when it begins, what it is, how long it
 /// takes, and by how much it is too long. Nothing before a talk is written.
-///
-/// # Errors
-/// The store's.
 #[must_use]
 pub fn before_lighting(app: App, event: Event) -> BoxFuture<'static, Result<Vec<Following>>> {
     Box::pin(async move {

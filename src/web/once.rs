@@ -2,8 +2,12 @@
 //! is saved with the form's write. Sent again, it gets the same response as the first time.
 //! Sent with different values, it asks before saving those too.
 
+mod answers;
+mod keyed_pages;
+
+use self::answers::Answer;
 use super::error_page::error_page;
-use super::form_key::{FIELD, TAPS, is_key};
+use super::form_key::{TAPS, is_key};
 use super::kept::{self, Typed};
 use super::link::{LinkKey, Secret, hex};
 use super::moved;
@@ -11,95 +15,19 @@ use crate::db::Db;
 use crate::db::once::Form;
 use crate::error::{Error, SentBefore};
 use anyhow::anyhow;
-use axum::body::{Body, Bytes, to_bytes};
+use axum::body::{Body, to_bytes};
 use axum::extract::{Request, State};
-use axum::http::{HeaderValue, Method, StatusCode, header};
+use axum::http::{Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Response};
 use futures_util::FutureExt;
-use std::collections::{HashMap, VecDeque};
-use std::fmt::Write;
 use std::panic::AssertUnwindSafe;
 use std::sync::{Arc, Mutex, PoisonError};
 use tokio::sync::OwnedMutexGuard;
 use tracing::Instrument;
 
-/// How such a form is marked.
-const IS_TAPPED: &str = "data-taps";
-
-/// Responses to this many forms are kept in memory.
-const ANSWERS: usize = 1_024;
-/// A page longer than this is not kept.
-const LONGEST: usize = 64 * 1024;
-
-/// Responses to the latest forms. After a restart they are gone, and a form that is sent
-/// again only learns that it is saved.
-#[derive(Debug, Default)]
-pub struct Answers(Mutex<Newest>);
-
-#[derive(Debug, Default)]
-struct Newest {
-    by_key: HashMap<String, Slot>,
-    order: VecDeque<String>,
-}
-
-/// Locked by the one that answers the form.
-type Slot = Arc<tokio::sync::Mutex<Option<Answer>>>;
-
-#[derive(Debug, Clone)]
-struct Answer {
-    status: StatusCode,
-    headers: Vec<(header::HeaderName, HeaderValue)>,
-    body: Bytes,
-}
-
-impl Answers {
-    fn slot(&self, key: &str) -> Slot {
-        let mut newest = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(slot) = newest.by_key.get(key) {
-            return Arc::clone(slot);
-        }
-        if newest.order.len() == ANSWERS
-            && let Some(oldest) = newest.order.pop_front()
-        {
-            newest.by_key.remove(&oldest);
-        }
-        let slot = Slot::default();
-        newest.order.push_back(key.to_owned());
-        newest.by_key.insert(key.to_owned(), Arc::clone(&slot));
-        slot
-    }
-
-    /// Drops it: nothing was saved for the form.
-    fn forget(&self, key: &str) {
-        let mut newest = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        newest.by_key.remove(key);
-        newest.order.retain(|known| known != key);
-    }
-}
-
-impl Answer {
-    /// What to send again: the page, or the redirect with its sentence.
-    async fn of(response: Response) -> (Option<Self>, Response) {
-        let (parts, body) = response.into_parts();
-        let Ok(body) = to_bytes(body, usize::MAX).await else {
-            return (None, StatusCode::INTERNAL_SERVER_ERROR.into_response());
-        };
-        let said = [header::CONTENT_TYPE, header::LOCATION, header::SET_COOKIE];
-        let headers = parts.headers.iter().filter(|(name, _)| said.contains(name));
-        let headers = headers.map(|(name, value)| (name.clone(), value.clone())).collect();
-        let answer = (body.len() <= LONGEST).then(|| Self { status: parts.status, headers, body: body.clone() });
-        (answer, Response::from_parts(parts, Body::from(body)))
-    }
-
-    fn again(&self) -> Response {
-        let mut response = (self.status, Body::from(self.body.clone())).into_response();
-        for (name, value) in &self.headers {
-            response.headers_mut().append(name, value.clone());
-        }
-        response
-    }
-}
+pub use answers::Answers;
+pub use keyed_pages::keys;
 
 /// What the layer needs from the program.
 #[derive(Clone)]
@@ -223,18 +151,24 @@ fn saved_already() -> Response {
 
 /// Lets a form through once. For a form with files, the code that reads it says what it
 /// holds.
-pub async fn once(State(once): State<Once>, mut request: Request, next: Next) -> Response {
+pub async fn once(State(once): State<Once>, request: Request, next: Next) -> Response {
     if request.method() != Method::POST {
         return next.run(request).await;
     }
     let sent = Sent::new(&once, &request);
+    if sent.has_files { with_files(sent, request, next).await } else { with_fields(sent, request, next).await }
+}
+
+async fn with_files(sent: Sent, mut request: Request, next: Next) -> Response {
     let form = Arc::clone(&sent.form);
-    if sent.has_files {
-        request.extensions_mut().insert(sent.clone());
-        let typed = Typed::of(&request);
-        let response = answer_to(&form, request, next).await;
-        return saved_or(sent.answered(response, typed.all()).await, &form);
-    }
+    request.extensions_mut().insert(sent.clone());
+    let typed = Typed::of(&request);
+    let response = answer_to(&form, request, next).await;
+    saved_or(sent.answered(response, typed.all()).await, &form)
+}
+
+async fn with_fields(sent: Sent, request: Request, next: Next) -> Response {
+    let form = Arc::clone(&sent.form);
     let (parts, body) = request.into_parts();
     let Ok(body) = to_bytes(body, usize::MAX).await else {
         return StatusCode::PAYLOAD_TOO_LARGE.into_response();
@@ -268,86 +202,4 @@ pub async fn saved(request: Request, next: Next) -> Response {
 async fn answer_to(form: &Arc<Form>, request: Request, next: Next) -> Response {
     let answer = AssertUnwindSafe(Arc::clone(form).answer(next.run(request)));
     answer.catch_unwind().await.unwrap_or_else(|_| Error::Internal(anyhow!("a handler panicked")).into_response())
-}
-
-/// Gives each form on a page its key. It happens here so that no page can forget it.
-pub async fn keys(request: Request, next: Next) -> Response {
-    let response = next.run(request).await;
-    let is_page = response.headers().get(header::CONTENT_TYPE).is_some_and(|k| k.as_bytes().starts_with(b"text/html"));
-    if !is_page {
-        return response;
-    }
-    let (mut parts, body) = response.into_parts();
-    let Ok(body) = to_bytes(body, usize::MAX).await else {
-        return StatusCode::INTERNAL_SERVER_ERROR.into_response();
-    };
-    let body = match std::str::from_utf8(&body) {
-        Ok(html) => {
-            parts.headers.remove(header::CONTENT_LENGTH);
-            Body::from(with_keys(html))
-        }
-        Err(_) => Body::from(body),
-    };
-    Response::from_parts(parts, body)
-}
-
-/// In our pages no tag holds a ">" before its end, since values are escaped.
-fn with_keys(html: &str) -> String {
-    let mut keyed = String::with_capacity(html.len() + html.len() / 8);
-    let mut rest = html;
-    while let Some(start) = rest.find("<form") {
-        let Some(length) = rest[start..].find('>') else { break };
-        let (before, after) = rest.split_at(start + length + 1);
-        keyed.push_str(before);
-        let tag = &before[start..];
-        if tag.contains(r#"method="post""#) && !tag.contains("data-keyed") {
-            let field = if tag.contains(IS_TAPPED) { TAPS } else { FIELD };
-            let key = Secret::new();
-            let key = key.reveal();
-            let _ = write!(keyed, r#"<input type="hidden" name="{field}" value="{key}">"#);
-        }
-        rest = after;
-    }
-    keyed.push_str(rest);
-    keyed
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn each_form_that_changes_something_gets_a_key_of_its_own() {
-        let page = r#"<form method="post" action="/a" class="x"><button></button></form><form action="/b"></form>
-                      <form method="post" action="/c" data-keyed></form><p>&#60;form method="post"&#62;</p>
-                      <form class="x" method="post"></form><form method="post" data-taps></form>"#;
-        let keyed = with_keys(page);
-        let keys: Vec<&str> = keyed.split(r#"name="form-key" value=""#).skip(1).map(|rest| &rest[..43]).collect();
-        assert_eq!(keys.len(), 2, "{keyed}");
-        assert!(keys[0] != keys[1] && keys.iter().all(|key| Secret::read(key).is_some()));
-        assert!(
-            keyed.contains(r#"action="/a" class="x"><input"#)
-                && keyed.contains(r#"data-taps><input type="hidden" name="tap-key""#)
-        );
-        let taps = keyed.split(r#"name="tap-key" value=""#).skip(1).map(|rest| &rest[..43]);
-        let mut without = keyed.clone();
-        for key in taps {
-            without = without.replace(&format!(r#"<input type="hidden" name="tap-key" value="{key}">"#), "");
-        }
-        for key in keys {
-            without = without.replace(&format!(r#"<input type="hidden" name="form-key" value="{key}">"#), "");
-        }
-        assert_eq!(without, page, "nothing else is touched");
-    }
-
-    #[test]
-    fn the_oldest_answer_is_forgotten() {
-        let answers = Answers::default();
-        let first = answers.slot("0");
-        for number in 1..=ANSWERS {
-            answers.slot(&number.to_string());
-        }
-        assert!(!Arc::ptr_eq(&first, &answers.slot("0")));
-        assert!(answers.0.lock().unwrap().by_key.len() <= ANSWERS);
-    }
 }

@@ -48,6 +48,7 @@ mod proposal;
 mod reminders;
 mod rooms;
 mod settings;
+mod shape;
 mod site;
 mod statements;
 mod store;

@@ -274,13 +274,15 @@ const RULES_BY_NUMBER: &str = "
     alter table old_rule rename to reminder_rule;
     update reminder set key = (select replace(key, '/' || rule || '/', '/' || number || '/') from place
                                where key glob 'question/*/' || rule || '/*')
-    where key glob 'question/*';
+    where key glob 'question/*/[a-z]*/*';
     update mail set dedup = (select replace(dedup, '/' || rule || '/', '/' || number || '/') from place
                              where dedup glob 'reminder/*/question/*/' || rule || '/*')
     where dedup glob 'reminder/*/question/*';
     update sent_sheet set dedup = (select replace(dedup, '/' || rule || '/', '/' || number || '/') from place
                                    where dedup glob 'reminder/*/question/*/' || rule || '/*')
     where dedup glob 'reminder/*/question/*';
+    create trigger ask_lapses after update of burn_on, rain_on on event begin select 1; end;
+    create trigger answer_settles after insert on answer begin select 1; end;
     delete from _sqlx_migrations where version >= 104;";
 
 #[tokio::test]

@@ -97,9 +97,6 @@ pub(in crate::accounts) async fn sign_in(tx: &mut Tx, account_id: i64, now: Offs
 }
 
 /// Is there a sign-in with this secret, over or not?
-///
-/// # Errors
-/// The store's.
 pub(in crate::accounts) async fn is_session(db: &SqlitePool, secret: &Secret) -> Result<bool> {
     let hash = secret.hash();
     let found = sqlx::query_scalar!(r#"select count(*) as "found!" from session where secret_hash = ?"#, hash);
@@ -107,9 +104,6 @@ pub(in crate::accounts) async fn is_session(db: &SqlitePool, secret: &Secret) ->
 }
 
 /// Is there a sign-in in the store that is over?
-///
-/// # Errors
-/// The store's.
 pub(in crate::accounts) async fn has_over(db: &SqlitePool, now: OffsetDateTime) -> Result<bool> {
     let (at, idle_since) = (now.unix_timestamp(), (now - IDLE).unix_timestamp());
     let over = sqlx::query_scalar!(
@@ -121,9 +115,6 @@ pub(in crate::accounts) async fn has_over(db: &SqlitePool, now: OffsetDateTime) 
 }
 
 /// Removes the sign-ins that are over.
-///
-/// # Errors
-/// The store's.
 pub(in crate::accounts) async fn end_over(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
     let (at, idle_since) = (now.unix_timestamp(), (now - IDLE).unix_timestamp());
     sqlx::query!("delete from session where expires_at <= ? or seen_at <= ?", at, idle_since)

@@ -48,17 +48,11 @@ struct DepartmentRow {
 }
 
 /// The department, once it is set up.
-///
-/// # Errors
-/// The store's.
 pub async fn department(db: &SqlitePool) -> Result<Option<Department>> {
     department_in(&mut *db.acquire().await?).await
 }
 
 /// The same, with an open connection or inside a write.
-///
-/// # Errors
-/// The store's.
 pub async fn department_in(db: &mut SqliteConnection) -> Result<Option<Department>> {
     let row = sqlx::query_as!(
         DepartmentRow,
@@ -95,9 +89,6 @@ fn snapshot(department: &Department) -> Value {
 }
 
 /// Changes the department, unless someone else changed it in the meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn save_department(
     tx: &mut Tx,
     actor: Actor,
@@ -144,9 +135,6 @@ fn entry<'a>(actor: Actor, verb: &'static str, department: &'a Department) -> En
 }
 
 /// Creates the department and its first account. None if they already exist.
-///
-/// # Errors
-/// The store's.
 pub async fn set_up(
     tx: &mut Tx,
     department: &Department,

@@ -12,9 +12,6 @@ use sqlx::SqlitePool;
 use time::OffsetDateTime;
 
 /// A new link for an account. Older links for the same purpose stop working.
-///
-/// # Errors
-/// The store's.
 pub async fn make_link(
     tx: &mut Tx,
     actor: Actor,
@@ -30,9 +27,6 @@ pub async fn make_link(
 
 /// A link where the first education officer sets up Burnday. Older ones stop working. None
 /// once it is set up.
-///
-/// # Errors
-/// The store's.
 pub async fn set_up_link(tx: &mut Tx, now: OffsetDateTime) -> Result<Option<Secret>> {
     let done = sqlx::query_scalar!(r#"select count(*) as "n!" from department"#).fetch_one(&mut **tx).await?;
     if done > 0 {

@@ -21,9 +21,6 @@ pub(in crate::accounts) async fn credentials(db: &SqlitePool, mail: &str) -> Res
 }
 
 /// Do people sign in with passwords here? Not in a demo: there they use links.
-///
-/// # Errors
-/// The store's.
 pub async fn is_entered_by_password(db: &SqlitePool) -> Result<bool> {
     let is_demo = sqlx::query_scalar!(r#"select exists (select 1 from link where purpose = 'demo') as "demo!: bool""#);
     Ok(!is_demo.fetch_one(db).await?)
@@ -36,9 +33,6 @@ pub(in crate::accounts) async fn password_hash(db: &SqlitePool, account_id: i64)
 }
 
 /// Ends every sign-in of an account.
-///
-/// # Errors
-/// The store's.
 pub async fn end_sign_ins(tx: &mut Tx, actor: Actor, account: &Account, now: OffsetDateTime) -> Result<()> {
     sqlx::query!("delete from session where account_id = ?", account.id).execute(&mut **tx).await?;
     record(tx, now, entry(actor, "ended every sign-in of", account));
@@ -46,9 +40,6 @@ pub async fn end_sign_ins(tx: &mut Tx, actor: Actor, account: &Account, now: Off
 }
 
 /// Gives an account a new password, and ends all its sign-ins and links.
-///
-/// # Errors
-/// The store's.
 pub async fn change_password(
     tx: &mut Tx,
     actor: Actor,

@@ -38,17 +38,11 @@ impl AccountRow {
 }
 
 /// All accounts, by name.
-///
-/// # Errors
-/// The store's.
 pub async fn list(db: &SqlitePool) -> Result<Vec<Account>> {
     list_in(&mut *db.acquire().await?).await
 }
 
 /// The same, inside a write.
-///
-/// # Errors
-/// The store's.
 pub async fn list_in(db: &mut SqliteConnection) -> Result<Vec<Account>> {
     let rows = sqlx::query_as!(
         AccountRow,
@@ -64,9 +58,6 @@ pub async fn list_in(db: &mut SqliteConnection) -> Result<Vec<Account>> {
 }
 
 /// Who holds which role, the oldest account first.
-///
-/// # Errors
-/// The store's.
 pub async fn holders(db: &mut SqliteConnection) -> Result<Vec<Holder>> {
     let rows = sqlx::query!(
         "select a.role, a.person_id, p.name from account a join person p on p.id = a.person_id
@@ -77,25 +68,16 @@ pub async fn holders(db: &mut SqliteConnection) -> Result<Vec<Holder>> {
 }
 
 /// One account.
-///
-/// # Errors
-/// The store's.
 pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Account>> {
     Ok(list(db).await?.into_iter().find(|account| account.id == id))
 }
 
 /// The account of a person.
-///
-/// # Errors
-/// The store's.
 pub async fn of_person(db: &mut SqliteConnection, person: i64) -> Result<Option<Account>> {
     Ok(list_in(db).await?.into_iter().find(|account| account.person_id == person))
 }
 
 /// The account that signs in with an email.
-///
-/// # Errors
-/// The store's.
 pub async fn find_by_mail(db: &SqlitePool, mail: &str) -> Result<Option<Account>> {
     Ok(list(db).await?.into_iter().find(|account| account.mail.eq_ignore_ascii_case(mail)))
 }

@@ -38,9 +38,6 @@ pub(super) async fn insert(
 }
 
 /// Creates an account without a password, and a link where its owner chooses one.
-///
-/// # Errors
-/// The store's.
 pub async fn invite(
     tx: &mut Tx,
     actor: Actor,
@@ -81,9 +78,6 @@ async fn taken(tx: &mut Tx, name: &str, mail: &str, except: Option<i64>) -> Resu
 
 /// Changes an account, unless someone else changed it in the meantime, another account has
 /// the name or email, or no education officer would be left.
-///
-/// # Errors
-/// The store's.
 pub async fn save(
     tx: &mut Tx,
     actor: Actor,

@@ -14,9 +14,6 @@ pub struct Asked {
 
 impl Asked {
     /// Counts someone as asked, and emails them these questions. Without any, they weren't.
-    ///
-    /// # Errors
-    /// The store's.
     pub async fn send(&mut self, tx: &mut Tx, event: &Event, questions: &[i64], sending: Sending<'_>) -> Result<()> {
         if questions.is_empty() {
             return Ok(());

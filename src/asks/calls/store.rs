@@ -36,9 +36,6 @@ impl Row {
 }
 
 /// All of an event, oldest first.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<LeftMessage>> {
     let rows = sqlx::query_as!(
         Row,
@@ -52,9 +49,6 @@ pub(in crate::asks) async fn of_event(db: &mut SqliteConnection, event_id: i64) 
 }
 
 /// All about a question, oldest first.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn of_request(db: &mut SqliteConnection, request_id: i64) -> Result<Vec<LeftMessage>> {
     let rows = sqlx::query_as!(
         Row,
@@ -67,9 +61,6 @@ pub(in crate::asks) async fn of_request(db: &mut SqliteConnection, request_id: i
 }
 
 /// Saves that someone left a message about a question, and returns its number.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn add(
     tx: &mut Tx,
     by: i64,
@@ -95,9 +86,6 @@ pub(in crate::asks) async fn add(
 }
 
 /// Removes such a message. False if it is gone already.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn remove(
     tx: &mut Tx,
     by: i64,

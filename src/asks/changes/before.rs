@@ -26,9 +26,6 @@ pub struct Count {
 
 /// What everyone knows before the event changes. Emails waiting to go out don't count,
 /// since a change cancels them.
-///
-/// # Errors
-/// The store's.
 pub async fn before_change(db: &mut SqliteConnection, event: &Event) -> Result<Before> {
     let mut noted = noted::statements(&mut *db, event.id, Waiting::IsTakenBack).await?;
     let requests = store::of_event(db, event.id).await?;

@@ -18,9 +18,6 @@ pub(in crate::asks) struct Outdated {
 }
 
 /// Everyone in an event who needs an update.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn outdated(
     db: &mut SqliteConnection,
     event: &Event,

@@ -12,9 +12,6 @@ use time::OffsetDateTime;
 /// Updates the lines under a question when their source changes, such as a crew
 /// position's hours or a loan's days. People who need to know stay on the list until
 /// told. `known` is the event as the person asked knows it.
-///
-/// # Errors
-/// The store's.
 pub async fn refresh(
     tx: &mut Tx,
     known: &Event,
@@ -41,9 +38,6 @@ pub async fn refresh(
 /// what was noted about it, so that no one needs an update. Where more than the words
 /// differs, everyone still knows what they knew: with as many lines as before they get
 /// listed, and with more or fewer that is left to the next [`refresh`].
-///
-/// # Errors
-/// The store's.
 pub async fn reword(
     tx: &mut Tx,
     event: &Event,

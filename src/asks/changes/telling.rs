@@ -16,9 +16,6 @@ use time::OffsetDateTime;
 /// After a change, in the same write: emails everyone with out-of-date details once, with
 /// a letter made from their own answers, and asks them about their missing dates if
 /// `again`.
-///
-/// # Errors
-/// The store's.
 pub async fn tell_changes(
     tx: &mut Tx,
     (before, new): (&Before, &Event),
@@ -112,9 +109,6 @@ pub(in crate::asks) async fn write_to(
 }
 
 /// Emails those of the chosen who need an update, and counts them.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn tell_chosen(
     tx: &mut Tx,
     event: &Event,
@@ -138,9 +132,6 @@ pub(in crate::asks) async fn tell_chosen(
 
 /// Notes that someone was told by phone what is true now. Any email waiting for them is
 /// rewritten.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn told_by_voice(
     tx: &mut Tx,
     (event, request): (&Event, Request),

@@ -61,9 +61,6 @@ pub(super) async fn photos_of(db: &mut SqliteConnection, request_id: i64) -> Res
 }
 
 /// An event's offers, newest first.
-///
-/// # Errors
-/// The store's.
 pub async fn offers(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Made>> {
     let rows = sqlx::query!(
         "select a.request_id, n.said, n.note, o.fetch, o.photo_id, n.at

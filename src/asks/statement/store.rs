@@ -67,9 +67,6 @@ pub(in crate::asks) fn note_told(tx: &mut Tx, actor: Actor, request: &Request, n
 }
 
 /// Trusts what was noted again: nothing was sent after the copy was made.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn trust_statements(
     tx: &mut Tx,
     actor: Actor,
@@ -101,9 +98,6 @@ async fn keep_statements(db: &mut SqliteConnection, rows: String) -> sqlx::Resul
 }
 
 /// Puts new words in place of a question's old lines in everything noted about it.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn reword_statements(tx: &mut Tx, request_id: i64, pairs: &Pairs) -> Result<()> {
     let rows = sqlx::query!(
         r#"select id as "id!", content as "content!: Json<Statement>" from statement where request_id = ?"#,
@@ -220,9 +214,6 @@ impl From<Row> for Noted {
 /// What the people asked about an event know, by question, and whether it is in doubt.
 /// Only questions with something noted are in it, with an empty statement if none of it
 /// reached them.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn statements(
     db: &mut SqliteConnection,
     event_id: i64,
@@ -245,9 +236,6 @@ pub(in crate::asks) async fn statements(
 
 /// What the person asked knows about a question, if anything reached them. Emails waiting
 /// to go out don't count, since the next email replaces them.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn statement_of(db: &mut SqliteConnection, request_id: i64) -> Result<Option<Statement>> {
     let rows = sqlx::query_as!(
         Row,
@@ -261,9 +249,6 @@ pub(in crate::asks) async fn statement_of(db: &mut SqliteConnection, request_id:
 }
 
 /// Was anything noted about a question, whether it arrived or is still on its way?
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn is_noted(tx: &mut Tx, request_id: i64) -> Result<bool> {
     let noted = sqlx::query_scalar!(
         r#"select exists (select 1 from statement where request_id = ?) as "noted!: bool""#,

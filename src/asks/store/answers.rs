@@ -13,9 +13,6 @@ use time::OffsetDateTime;
 /// Adds an answer to a question that was just read, and tells no one. Emails that are no
 /// longer needed are canceled. False if the question or its date is gone by
 /// now. The caller checks whether it was still open.
-///
-/// # Errors
-/// The store's.
 pub async fn add_answer(
     tx: &mut Tx,
     actor: Actor,
@@ -89,9 +86,6 @@ async fn cancel_needless(tx: &mut Tx, ask_id: i64, now: OffsetDateTime) -> Resul
 
 /// Notes an answer from a page that is older than the date. It goes with the date the page
 /// showed, where it doesn't count.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn add_late(
     tx: &mut Tx,
     (request, ask): (&Request, &Ask),

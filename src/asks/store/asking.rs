@@ -15,9 +15,6 @@ use serde_json::json;
 use time::{Date, OffsetDateTime};
 
 /// Asks someone, and returns the question's number.
-///
-/// # Errors
-/// The store's.
 pub async fn ask(
     tx: &mut Tx,
     by: i64,
@@ -70,9 +67,6 @@ async fn add_date(tx: &mut Tx, request_id: i64, on: Date, date_revision: i64) ->
 
 /// Asks the same question again for the event's current dates. False if it was withdrawn
 /// or already asks about all of them.
-///
-/// # Errors
-/// The store's.
 pub async fn ask_again(
     tx: &mut Tx,
     actor: Actor,
@@ -89,9 +83,6 @@ pub async fn ask_again(
 
 /// Asks the same question for those dates it doesn't ask about yet. False if it was
 /// withdrawn or asks about all of them.
-///
-/// # Errors
-/// The store's.
 pub async fn ask_for(
     tx: &mut Tx,
     actor: Actor,

@@ -9,9 +9,6 @@ use crate::mail;
 use time::OffsetDateTime;
 
 /// Replaces a question's own lines. False if they are the same.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn set_facts(tx: &mut Tx, id: i64, facts: &[(String, String)]) -> Result<bool> {
     let facts = serde_json::to_string(facts)?;
     let done = sqlx::query!(
@@ -26,9 +23,6 @@ pub(in crate::asks) async fn set_facts(tx: &mut Tx, id: i64, facts: &[(String, S
 }
 
 /// Puts a question's own lines into other words, which is no change to the question.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn reword(tx: &mut Tx, id: i64, facts: &[(String, String)]) -> Result<()> {
     let facts = serde_json::to_string(facts)?;
     sqlx::query!("update request set facts = ? where id = ?", facts, id).execute(&mut **tx).await?;
@@ -36,9 +30,6 @@ pub(in crate::asks) async fn reword(tx: &mut Tx, id: i64, facts: &[(String, Stri
 }
 
 /// Changes the last moment to answer by link.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn set_closing(tx: &mut Tx, id: i64, closes_at: OffsetDateTime) -> Result<()> {
     let at = closes_at.unix_timestamp();
     sqlx::query!("update request set closes_at = ? where id = ?", at, id).execute(&mut **tx).await?;
@@ -47,9 +38,6 @@ pub(in crate::asks) async fn set_closing(tx: &mut Tx, id: i64, closes_at: Offset
 
 /// Withdraws a question. Its link says so from then on, and its waiting emails aren't sent.
 /// False if it was withdrawn before.
-///
-/// # Errors
-/// The store's.
 pub async fn withdraw(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) -> Result<bool> {
     let at = now.unix_timestamp();
     let done = sqlx::query!(
@@ -68,9 +56,6 @@ pub async fn withdraw(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetD
 }
 
 /// Opens a withdrawn question again. False if it is open.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn reopen(tx: &mut Tx, actor: Actor, request: &Request, now: OffsetDateTime) -> Result<bool> {
     let done = sqlx::query!(
         "update request set withdrawn_at = null, version = version + 1 where id = ? and withdrawn_at is not null",

@@ -34,9 +34,6 @@ pub(in crate::asks) async fn opened_feed(db: &SqlitePool, secret: &Secret) -> Re
 }
 
 /// The number a calendar link is made with. None if it was revoked or never made.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn feed_number(db: &SqlitePool, of: FeedOf) -> Result<Option<i64>> {
     let (person, event) = match of {
         FeedOf::Person(id) => (Some(id), None),
@@ -51,9 +48,6 @@ pub(in crate::asks) async fn feed_number(db: &SqlitePool, of: FeedOf) -> Result<
 }
 
 /// Makes a new link for an event's calendar, or revokes it without a key.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn renew_event_feed(
     tx: &mut Tx,
     actor: Actor,

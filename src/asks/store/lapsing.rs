@@ -7,9 +7,6 @@ use time::OffsetDateTime;
 
 /// An event's dates changed: what was said to a date that is no more never counts again, not
 /// even if the event comes back to it. What is given for good follows burn day.
-///
-/// # Errors
-/// The store's.
 pub async fn lapse(tx: &mut Tx, old: &Event, new: &Event, now: OffsetDateTime) -> Result<()> {
     let (was, on, rain_on, at) = (old.details.burn_on, new.details.burn_on, new.details.rain_on, now.unix_timestamp());
     sqlx::query!(

@@ -39,9 +39,6 @@ pub(super) async fn add_link(
 }
 
 /// Keeps a question's link open until this day and a while after.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn keep_link(
     tx: &mut Tx,
     request: &Request,

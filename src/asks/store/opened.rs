@@ -29,9 +29,6 @@ pub(in crate::asks) struct Opened {
 
 /// Finds what a link opens. It is one SQL statement because a whole department may answer
 /// in one evening, and each statement is a trip to the connection's thread and back.
-///
-/// # Errors
-/// The store's.
 pub(in crate::asks) async fn opened(db: &SqlitePool, secret: &Secret, now: OffsetDateTime) -> Result<Option<Opened>> {
     let (hash, at) = (secret.hash(), now.unix_timestamp());
     let row = sqlx::query!(

@@ -6,6 +6,9 @@ use geo::algorithm::Validation;
 use geo::buffer::{BufferStyle, LineCap, LineJoin};
 use geo::{Area, Buffer, Coord, Distance, Euclidean, Intersects, Line, LineString, LinesIter, Polygon};
 
+/// No place on Earth is farther away, m.
+const FARTHEST: f64 = 1e8;
+
 /// A band without a width of its own is drawn this wide, m, so that it covers some ground.
 const THINNEST: f64 = 0.02;
 /// Where a path turns back sharper than this, in radians, its band's corner is cut off.
@@ -165,7 +168,8 @@ impl Item {
         match self.at.as_slice() {
             [] | [_] => polygon(&[]),
             [from, to] => strip(*from, *to, half),
-            at => bent(at, half),
+            at if are_near(at) && half <= FARTHEST => bent(at, half),
+            _ => polygon(&[]),
         }
     }
 
@@ -277,9 +281,14 @@ pub(super) fn polygon(corners: &[Place]) -> Polygon {
     // A single corner counts twice: distances are measured from edges.
     let twice = corners.first().filter(|_| corners.len() == 1);
     let ring = corners.iter().chain(twice).map(|place| coord(*place));
-    // Corners that no number can hold cover no ground; `geo` panics on them.
-    let is_drawn = corners.iter().all(|place| place.x.is_finite() && place.y.is_finite());
-    Polygon::new(ring.filter(|_| is_drawn).collect(), Vec::new())
+    let is_near = are_near(corners);
+    Polygon::new(ring.filter(|_| is_near).collect(), Vec::new())
+}
+
+/// Corners farther away than any place on Earth cover no ground; `geo` panics on the
+/// largest numbers.
+pub(super) fn are_near(places: &[Place]) -> bool {
+    places.iter().all(|place| place.x.abs() <= FARTHEST && place.y.abs() <= FARTHEST)
 }
 
 /// The drawing, and what its checks rest on.

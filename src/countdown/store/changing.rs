@@ -15,9 +15,6 @@ use time::OffsetDateTime;
 pub const MOST_TASKS: usize = 500;
 
 /// Adds a task. Its links are checked against the current plan.
-///
-/// # Errors
-/// The store's.
 pub async fn add(
     tx: &mut Tx,
     actor: Actor,
@@ -42,9 +39,6 @@ pub async fn add(
 }
 
 /// Changes a task, unless someone else did in the meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -94,9 +88,6 @@ pub async fn save(
 }
 
 /// Removes a task. Tasks that waited for it now wait for what it waited for.
-///
-/// # Errors
-/// The store's.
 pub async fn remove(
     tx: &mut Tx,
     actor: Actor,

@@ -18,9 +18,6 @@ pub struct Note {
 }
 
 /// The notes on a task, newest first.
-///
-/// # Errors
-/// The store's.
 pub async fn notes(db: &SqlitePool, task_id: i64) -> Result<Vec<Note>> {
     let rows = sqlx::query!(
         "select p.name, n.at, n.text from task_note n join account a on a.id = n.account_id
@@ -35,9 +32,6 @@ pub async fn notes(db: &SqlitePool, task_id: i64) -> Result<Vec<Note>> {
 }
 
 /// Adds a note to a task.
-///
-/// # Errors
-/// The store's.
 pub async fn add_note(
     tx: &mut Tx,
     account_id: i64,

@@ -74,17 +74,11 @@ impl Row {
 }
 
 /// All tasks of an event and what they wait for, in the order they were added.
-///
-/// # Errors
-/// The store's.
 pub async fn of_event(db: &SqlitePool, event_id: i64) -> Result<Vec<Task>> {
     read(&mut *db.acquire().await?, event_id).await
 }
 
 /// The same, inside a write.
-///
-/// # Errors
-/// The store's.
 pub async fn read(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Task>> {
     let rows = sqlx::query_as!(
         Row,

@@ -61,9 +61,6 @@ pub enum Set {
 }
 
 /// Updates a task's status; with a `seen` status, only if it still has that one.
-///
-/// # Errors
-/// The store's.
 pub async fn set_state(
     tx: &mut Tx,
     actor: Actor,
@@ -108,9 +105,6 @@ pub async fn set_state(
 }
 
 /// Puts tasks back to do again, as a new burn day requires.
-///
-/// # Errors
-/// The store's.
 pub async fn reset(tx: &mut Tx, actor: Actor, event_id: i64, ids: &[i64], now: OffsetDateTime) -> Result<()> {
     for id in ids {
         set_state(tx, actor, event_id, *id, None, &NewState::to_do(), now).await?;

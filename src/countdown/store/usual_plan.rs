@@ -12,9 +12,6 @@ use crate::web::words;
 use time::OffsetDateTime;
 
 /// Copies the template into a new event, with a record for each usual permit.
-///
-/// # Errors
-/// The store's.
 pub async fn add_template(tx: &mut Tx, actor: Actor, event_id: i64, now: OffsetDateTime) -> Result<()> {
     let mut ids = Vec::new();
     for entry in template::tasks() {

@@ -96,9 +96,6 @@ pub(super) struct Reach {
 
 /// How this user can reach whoever is responsible for a task; nobody for those who may not
 /// see it, and never themselves.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn reach(app: &App, task: &Task, user: &User) -> Result<Vec<Reach>> {
     let ids: Vec<i64> = task.responsible.people().filter(|id| *id != user.person_id).collect();
     if ids.is_empty() || !user.sees(Private::Contact) {

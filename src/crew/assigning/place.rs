@@ -36,9 +36,6 @@ pub struct Placing {
 
 /// Assigns someone to a position unless that breaks a rule on burn day. A rule that is
 /// broken on the rain date only leaves the position open on that date.
-///
-/// # Errors
-/// The store's.
 pub async fn place(tx: &mut Tx, actor: Actor, event: &Event, placing: &Placing, now: OffsetDateTime) -> Result<Placed> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
     let Some(person) = people::find(tx, placing.person_id).await? else { return Ok(Placed::Gone) };

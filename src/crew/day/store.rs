@@ -35,9 +35,6 @@ impl Row {
 }
 
 /// Everyone's times, the earliest first.
-///
-/// # Errors
-/// The store's.
 pub async fn attendances(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Attendance>> {
     let rows = sqlx::query_as!(
         Row,
@@ -49,9 +46,6 @@ pub async fn attendances(db: &mut SqliteConnection, event_id: i64) -> Result<Vec
 }
 
 /// Who was on site on burn day.
-///
-/// # Errors
-/// The store's.
 pub async fn signed_in(db: &mut SqliteConnection, event: &Event) -> Result<BTreeSet<i64>> {
     let zone = &event.details.zone;
     let all = attendances(db, event.id).await?;
@@ -60,9 +54,6 @@ pub async fn signed_in(db: &mut SqliteConnection, event: &Event) -> Result<BTree
 }
 
 /// Signs someone in. False if they are already signed in.
-///
-/// # Errors
-/// The store's.
 pub async fn come_in(
     tx: &mut Tx,
     actor: Actor,
@@ -88,9 +79,6 @@ pub async fn come_in(
 }
 
 /// Signs someone out. False if they aren't signed in.
-///
-/// # Errors
-/// The store's.
 pub async fn go_out(
     tx: &mut Tx,
     actor: Actor,
@@ -113,9 +101,6 @@ pub async fn go_out(
 
 /// Corrects times. False if someone changed them in the meantime, or if the person would be
 /// signed in twice.
-///
-/// # Errors
-/// The store's.
 pub async fn correct(
     tx: &mut Tx,
     actor: Actor,

@@ -9,9 +9,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// All positions of an event, in order.
-///
-/// # Errors
-/// The store's.
 pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Post>> {
     let rows = sqlx::query!(
         r#"select id as "id!", duty, name, needed, from_min, until_min, spot, reports_to, wear, bring, cautions,
@@ -45,9 +42,6 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Po
 }
 
 /// Adds a position at the end.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, new: &Details, now: OffsetDateTime) -> Result<i64> {
     let (duty, from, until) = (new.duty.as_str(), i64::from(new.hours.from), i64::from(new.hours.until));
     let needed = i64::from(new.needed);
@@ -80,9 +74,6 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, new: &Details, now: O
 }
 
 /// Adds the template's positions to an event that has none. Returns how many.
-///
-/// # Errors
-/// The store's.
 pub async fn from_template(
     tx: &mut Tx,
     actor: Actor,
@@ -113,9 +104,6 @@ async fn put(tx: &mut Tx, post_id: i64, needs: &[i64]) -> Result<()> {
 
 /// Moves the hours of an event's positions by this many minutes. Each still starts on the
 /// same day.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn move_hours(
     tx: &mut Tx,
     actor: Actor,
@@ -142,9 +130,6 @@ pub(in crate::crew) async fn move_hours(
 }
 
 /// Saves a position. False if someone else saved it in the meantime.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -182,9 +167,6 @@ pub(in crate::crew) async fn save(
 }
 
 /// Removes a position along with its assignments. The questions stay.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn remove(
     tx: &mut Tx,
     actor: Actor,

@@ -32,9 +32,6 @@ enum Wording {
 /// known: if today's sheet in those words, as they were on the day of the email, is the
 /// sheet in the email, it gets today's key. Any other sheet has changed since. It gets no
 /// key, so whoever has it gets the new one, as before.
-///
-/// # Errors
-/// The store's.
 pub async fn read_old_call_sheets(tx: &mut Tx, event: &Event) -> Result<()> {
     let snapshot = CrewSnapshot::load(tx, event).await?;
     // In those versions there was nothing for visitors on a sheet.

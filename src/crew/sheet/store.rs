@@ -17,9 +17,6 @@ pub(super) struct SentSheet {
 }
 
 /// Notes which sheet an email holds.
-///
-/// # Errors
-/// The store's.
 pub async fn note_sheet(tx: &mut Tx, dedup: &str, made_from: &str) -> Result<()> {
     sqlx::query!("insert into sent_sheet (dedup, made_from) values (?, ?) on conflict do nothing", dedup, made_from)
         .execute(&mut **tx)
@@ -28,9 +25,6 @@ pub async fn note_sheet(tx: &mut Tx, dedup: &str, made_from: &str) -> Result<()>
 }
 
 /// The emails of an event that hold a call sheet, by person, oldest first.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn sent(db: &mut SqliteConnection, event_id: i64) -> Result<HashMap<i64, Vec<SentSheet>>> {
     let rows = sqlx::query!(
         r#"select m.id as "id!", coalesce(p.merged_into, p.id) as "person_id!: i64", m.state as "state!",
@@ -59,9 +53,6 @@ pub(super) struct OldMail {
 }
 
 /// All of those of an event.
-///
-/// # Errors
-/// The store's.
 pub(super) async fn old_mails(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<OldMail>> {
     let rows = sqlx::query!(
         r#"select m.dedup as "dedup!", coalesce(p.merged_into, p.id) as "person_id!: i64", m.text as "text!",

@@ -10,9 +10,6 @@ use sqlx::SqliteConnection;
 use time::{Date, OffsetDateTime};
 
 /// All qualifications, sorted by name.
-///
-/// # Errors
-/// The store's.
 pub async fn qualifications(db: &mut SqliteConnection) -> Result<Vec<Qualification>> {
     let rows = sqlx::query_as!(
         Qualification,
@@ -22,9 +19,6 @@ pub async fn qualifications(db: &mut SqliteConnection) -> Result<Vec<Qualificati
 }
 
 /// Adds one. None if there is already one with that name.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, new: &Qualification, now: OffsetDateTime) -> Result<Option<i64>> {
     let added = sqlx::query!(
         "insert into qualification (name, basis, counts_as) values (?, ?, ?) on conflict (name) do nothing",
@@ -44,9 +38,6 @@ pub async fn add(tx: &mut Tx, actor: Actor, new: &Qualification, now: OffsetDate
 }
 
 /// Saves one. False if someone else saved it in the meantime, or the name is taken.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -74,9 +65,6 @@ pub(in crate::crew) async fn save(
 }
 
 /// Removes one from the list unless someone holds it.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn remove(
     tx: &mut Tx,
     actor: Actor,
@@ -97,9 +85,6 @@ pub(in crate::crew) async fn remove(
 
 /// Adds the qualifications the template's positions require that aren't on the list yet.
 /// Returns the list.
-///
-/// # Errors
-/// The store's.
 pub async fn fill(tx: &mut Tx, actor: Actor, now: OffsetDateTime) -> Result<Vec<Qualification>> {
     for needed in template::qualifications() {
         let known = qualifications(tx).await?;
@@ -147,9 +132,6 @@ impl Row {
 }
 
 /// All qualifications that people hold.
-///
-/// # Errors
-/// The store's.
 pub async fn holdings(db: &mut SqliteConnection) -> Result<Vec<Holding>> {
     let rows = sqlx::query_as!(
         Row,
@@ -162,9 +144,6 @@ pub async fn holdings(db: &mut SqliteConnection) -> Result<Vec<Holding>> {
 }
 
 /// The qualifications someone holds, each with its last valid day, for a list.
-///
-/// # Errors
-/// The store's.
 pub async fn qualifications_of(db: &mut SqliteConnection, person_id: i64) -> Result<Vec<String>> {
     let rows = sqlx::query!(
         r#"select q.name, h.expires_on as "expires_on: Date" from holding h
@@ -179,9 +158,6 @@ pub async fn qualifications_of(db: &mut SqliteConnection, person_id: i64) -> Res
 }
 
 /// Records that someone holds a qualification. None if that is already on record.
-///
-/// # Errors
-/// The store's.
 pub async fn hold(tx: &mut Tx, actor: Actor, person_id: i64, new: &Kept, now: OffsetDateTime) -> Result<Option<i64>> {
     let added = sqlx::query!(
         "insert into holding (person_id, qualification_id, evidence, issued_by, expires_on) values (?, ?, ?, ?, ?)
@@ -205,9 +181,6 @@ pub async fn hold(tx: &mut Tx, actor: Actor, person_id: i64, new: &Kept, now: Of
 
 /// Saves what is stored about one, which then has to be checked again. False if someone
 /// else changed it in the meantime.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn renew(
     tx: &mut Tx,
     actor: Actor,
@@ -236,9 +209,6 @@ pub(in crate::crew) async fn renew(
 
 /// Records that an account checked the proof. False if someone changed it in the
 /// meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn check(tx: &mut Tx, by: i64, old: &Holding, now: OffsetDateTime) -> Result<bool> {
     let at = now.unix_timestamp();
     let checked = sqlx::query!(
@@ -257,9 +227,6 @@ pub async fn check(tx: &mut Tx, by: i64, old: &Holding, now: OffsetDateTime) -> 
 }
 
 /// Removes it from someone.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn drop(tx: &mut Tx, actor: Actor, old: &Holding, now: OffsetDateTime) -> Result<()> {
     let (name, before) = title(tx, old.person_id, &old.kept).await?;
     sqlx::query!("delete from holding where id = ?", old.id).execute(&mut **tx).await?;

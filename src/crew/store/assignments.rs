@@ -47,9 +47,6 @@ impl Row {
 }
 
 /// Everyone assigned in an event, the earliest first.
-///
-/// # Errors
-/// The store's.
 pub async fn assignments(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Assignment>> {
     let rows = sqlx::query_as!(
         Row,
@@ -64,9 +61,6 @@ pub async fn assignments(db: &mut SqliteConnection, event_id: i64) -> Result<Vec
 
 /// Assigns someone to a position, as an alternate or not. An override has the rules and the
 /// reason. Returns the number, or none if they already have the position.
-///
-/// # Errors
-/// The store's.
 pub async fn assign(
     tx: &mut Tx,
     actor: Actor,
@@ -116,9 +110,6 @@ pub async fn assign(
 }
 
 /// Stores the keys of the rules that were overridden for an assignment.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn put_override_keys(tx: &mut Tx, id: i64, keys: &[String]) -> Result<()> {
     let keys = keys.join("\n");
     sqlx::query!("update assignment set override_keys = ? where id = ?", keys, id).execute(&mut **tx).await?;
@@ -126,9 +117,6 @@ pub(in crate::crew) async fn put_override_keys(tx: &mut Tx, id: i64, keys: &[Str
 }
 
 /// Removes someone from a position.
-///
-/// # Errors
-/// The store's.
 pub async fn unassign(
     tx: &mut Tx,
     actor: Actor,
@@ -144,9 +132,6 @@ pub async fn unassign(
 }
 
 /// Turns an alternate into a primary, or the other way around.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn set_standby(
     tx: &mut Tx,
     actor: Actor,
@@ -165,9 +150,6 @@ pub(in crate::crew) async fn set_standby(
 }
 
 /// The events someone is assigned in, newest first, with their positions.
-///
-/// # Errors
-/// The store's.
 pub async fn posts_of(db: &mut SqliteConnection, person_id: i64) -> Result<Vec<(i64, String, String)>> {
     let rows = sqlx::query!(
         "select a.event_id, e.name as event, p.name as post from assignment a join post p on p.id = a.post_id

@@ -12,9 +12,6 @@ use std::collections::HashMap;
 use time::{Date, OffsetDateTime};
 
 /// The hours people can be there, as the department entered them, and when.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn hours(
     db: &mut SqliteConnection,
     event_id: i64,
@@ -34,9 +31,6 @@ pub(in crate::crew) async fn hours(
 }
 
 /// Saves the hours someone can be there on a day. None means that nothing is known.
-///
-/// # Errors
-/// The store's.
 pub async fn note_hours(
     tx: &mut Tx,
     actor: Actor,

@@ -10,9 +10,6 @@ use std::collections::HashMap;
 /// made with. Numbers start higher in a copy of the store, so that a link made after the
 /// copy, and lost with the original, can't open someone else's page. There is no journal
 /// entry, because no one decides anything here.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn add_link(tx: &mut Tx, (event_id, person_id): (i64, i64), key: &LinkKey) -> Result<i64> {
     sqlx::query!(
         "insert into crew_link (id, event_id, person_id)
@@ -35,9 +32,6 @@ pub(in crate::crew) async fn add_link(tx: &mut Tx, (event_id, person_id): (i64, 
 }
 
 /// The event and the person whose page a link opens.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn opened(db: &SqlitePool, secret: &Secret) -> Result<Option<(i64, i64)>> {
     let hash = secret.hash();
     let row = sqlx::query!(
@@ -50,9 +44,6 @@ pub(in crate::crew) async fn opened(db: &SqlitePool, secret: &Secret) -> Result<
 }
 
 /// The numbers that the links of an event's crew are made with, by person.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn links(db: &mut SqliteConnection, event_id: i64) -> Result<HashMap<i64, i64>> {
     let rows = sqlx::query!(r#"select id as "id!", person_id from crew_link where event_id = ?"#, event_id);
     Ok(rows.fetch_all(db).await?.into_iter().map(|row| (row.person_id, row.id)).collect())

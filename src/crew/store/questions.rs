@@ -8,9 +8,6 @@ use std::collections::HashSet;
 
 /// Notes which question asked about these assignments. The journal entry comes with the
 /// question.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn put_request(tx: &mut Tx, assignments: &[i64], request_id: i64) -> Result<()> {
     let assignments = json!(assignments).to_string();
     sqlx::query!(
@@ -27,9 +24,6 @@ pub(in crate::crew) async fn put_request(tx: &mut Tx, assignments: &[i64], reque
 }
 
 /// The questions of an event that name the positions they are about.
-///
-/// # Errors
-/// The store's.
 pub(in crate::crew) async fn questions(db: &mut SqliteConnection, event_id: i64) -> Result<HashSet<i64>> {
     let found = sqlx::query_scalar!(
         "select q.request_id from crew_question q join request r on r.id = q.request_id where r.event_id = ?",

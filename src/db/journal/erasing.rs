@@ -7,9 +7,6 @@ use serde_json::Value;
 
 /// Erases a person from the journal. It still says that something happened, when, and who
 /// did it.
-///
-/// # Errors
-/// The store's.
 pub async fn forget(tx: &mut Tx, subject: &str, ids: &[i64], called: &str) -> Result<()> {
     let waiting = std::mem::take(&mut tx.entries);
     keep(&mut tx.connection, &waiting).await?;
@@ -44,9 +41,6 @@ pub async fn forget(tx: &mut Tx, subject: &str, ids: &[i64], called: &str) -> Re
 }
 
 /// Replaces these words with a name that reveals nothing, wherever an entry holds one.
-///
-/// # Errors
-/// The store's.
 pub async fn forget_words(tx: &mut Tx, words: &[String], called: &str) -> Result<()> {
     let mut words: Vec<&str> = words.iter().map(String::as_str).filter(|word| !word.is_empty()).collect();
     words.sort_by_key(|word| (std::cmp::Reverse(word.len()), *word));

@@ -49,9 +49,6 @@ pub struct Side {
 
 /// The newest entries older than `before_id`, newest first: those of an event, or with
 /// `None` those that belong to no event.
-///
-/// # Errors
-/// The store's.
 pub async fn page(
     db: &SqlitePool,
     event_id: Option<i64>,
@@ -85,9 +82,6 @@ pub async fn page(
 
 /// Everyone who acted, each with the kinds of things they acted on: in an event, or with
 /// `None` outside of events.
-///
-/// # Errors
-/// The store's.
 pub async fn sides(db: &SqlitePool, event_id: Option<i64>) -> Result<Vec<Side>> {
     let rows = sqlx::query!(
         r#"select distinct j.actor as "actor!", j.account_id as "account_id?", p.name as "name?", j.subject as "subject!"
@@ -106,9 +100,6 @@ pub async fn sides(db: &SqlitePool, event_id: Option<i64>) -> Result<Vec<Side>> 
 }
 
 /// Everything about one thing, newest first.
-///
-/// # Errors
-/// The store's.
 pub async fn of(db: &SqlitePool, subject: &str, subject_id: i64) -> Result<Vec<JournalEntry>> {
     let rows = sqlx::query_as!(
         Row,
@@ -165,9 +156,6 @@ fn name_of(actor: &str, name: Option<String>) -> String {
 }
 
 /// What an entry holds about a thing from before the change, for undoing it.
-///
-/// # Errors
-/// The store's.
 pub async fn kept(
     connection: &mut SqliteConnection,
     id: i64,

@@ -20,9 +20,6 @@ pub(in crate::db) struct Waiting {
 
 /// Writes all entries of a commit in one statement. Each statement is a trip to the
 /// connection's own thread and back, which costs more than the rows.
-///
-/// # Errors
-/// The store's.
 pub(in crate::db) async fn keep(connection: &mut SqliteConnection, entries: &[Waiting]) -> sqlx::Result<()> {
     let entries = match entries {
         [] => return Ok(()),

@@ -34,9 +34,6 @@ pub struct Done {
 }
 
 /// Saves that a file is waiting.
-///
-/// # Errors
-/// The store's.
 pub async fn keep_file(tx: &mut Tx, account_id: i64, key: &str, file_name: &str, now: OffsetDateTime) -> Result<i64> {
     let at = now.unix_timestamp();
     let kept = sqlx::query!(
@@ -50,9 +47,6 @@ pub async fn keep_file(tx: &mut Tx, account_id: i64, key: &str, file_name: &str,
 }
 
 /// A file that is waiting for this account.
-///
-/// # Errors
-/// The store's.
 pub async fn waiting(db: &SqlitePool, id: i64, account_id: i64) -> Result<Option<Import>> {
     let row = sqlx::query!(
         r#"select id as "id!", key, file_name, columns, has_heading as "has_heading: bool", created_at from import
@@ -81,9 +75,6 @@ fn columns(text: &str) -> Result<Vec<Option<Field>>> {
 }
 
 /// Saves which field each column is.
-///
-/// # Errors
-/// The store's.
 pub async fn choose_columns(tx: &mut Tx, id: i64, columns: &[Option<Field>]) -> Result<()> {
     let names: Vec<&str> = columns.iter().map(|field| field.map_or("", Field::as_str)).collect();
     let names = json!(names).to_string();
@@ -95,9 +86,6 @@ pub async fn choose_columns(tx: &mut Tx, id: i64, columns: &[Option<Field>]) -> 
 
 /// Saves whether a file's first row names its columns. What was chosen for the columns is
 /// dropped.
-///
-/// # Errors
-/// The store's.
 pub async fn choose_heading(tx: &mut Tx, id: i64, has_heading: bool) -> Result<()> {
     sqlx::query!(
         "update import set has_heading = ?, columns = null where id = ? and state = 'waiting'",
@@ -110,9 +98,6 @@ pub async fn choose_heading(tx: &mut Tx, id: i64, has_heading: bool) -> Result<(
 }
 
 /// Marks a file as imported, with that many people. False if it already was.
-///
-/// # Errors
-/// The store's.
 pub async fn settle(tx: &mut Tx, actor: Actor, import: &Import, people: i64, now: OffsetDateTime) -> Result<bool> {
     let at = now.unix_timestamp();
     let settled = sqlx::query!(
@@ -130,9 +115,6 @@ pub async fn settle(tx: &mut Tx, actor: Actor, import: &Import, people: i64, now
 }
 
 /// Marks an import as undone. None if it isn't one that can be undone.
-///
-/// # Errors
-/// The store's.
 pub async fn unsettle(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -> Result<Option<i64>> {
     let row = sqlx::query!(
         "update import set state = 'undone' where id = ? and state = 'done' returning file_name, people",
@@ -151,9 +133,6 @@ fn entry<'a>(actor: Actor, verb: &'static str, id: i64, title: &'a str) -> Entry
 }
 
 /// The imports, newest first.
-///
-/// # Errors
-/// The store's.
 pub async fn done(db: &SqlitePool) -> Result<Vec<Done>> {
     let rows = sqlx::query!(
         r#"select i.id as "id!", i.file_name, p.name as who, i.people, i.state = 'undone' as "undone!: i64",
@@ -171,17 +150,11 @@ pub async fn done(db: &SqlitePool) -> Result<Vec<Done>> {
 }
 
 /// The number of the import that added this person, for the journal.
-///
-/// # Errors
-/// The store's.
 pub async fn import_of(db: &SqlitePool, person: i64) -> Result<Option<i64>> {
     Ok(sqlx::query_scalar!("select import_id from person where id = ?", person).fetch_optional(db).await?.flatten())
 }
 
 /// Drops files that waited too long.
-///
-/// # Errors
-/// The store's.
 pub async fn drop_waiting(tx: &mut Tx, since: OffsetDateTime) -> Result<()> {
     let since = since.unix_timestamp();
     sqlx::query!("delete from import where state = 'waiting' and created_at < ?", since).execute(&mut **tx).await?;

@@ -10,9 +10,6 @@ use std::collections::HashSet;
 use time::OffsetDateTime;
 
 /// Pairs that someone marked as two people, the lower number first.
-///
-/// # Errors
-/// The store's.
 pub async fn not_doubles(db: &mut SqliteConnection) -> Result<HashSet<(i64, i64)>> {
     let rows =
         sqlx::query!(r#"select one_id as "one_id!", other_id as "other_id!" from not_double"#).fetch_all(db).await?;
@@ -20,9 +17,6 @@ pub async fn not_doubles(db: &mut SqliteConnection) -> Result<HashSet<(i64, i64)
 }
 
 /// Marks two people as not the same.
-///
-/// # Errors
-/// The store's.
 pub async fn say_two(
     tx: &mut Tx,
     actor: Actor,

@@ -8,9 +8,6 @@ use sqlx::{SqliteConnection, SqlitePool};
 use time::Date;
 
 /// One event.
-///
-/// # Errors
-/// The store's.
 pub async fn find(db: &SqlitePool, id: i64) -> Result<Option<Event>> {
     find_in(&mut *db.acquire().await?, id).await
 }
@@ -24,9 +21,6 @@ pub async fn found(db: &SqlitePool, id: i64) -> Result<Event> {
 }
 
 /// One event, inside a write.
-///
-/// # Errors
-/// The store's.
 pub async fn find_in(db: &mut SqliteConnection, id: i64) -> Result<Option<Event>> {
     one(db, Some(id)).await
 }
@@ -47,25 +41,16 @@ async fn one(db: &mut SqliteConnection, id: Option<i64>) -> Result<Option<Event>
 }
 
 /// How often what people are told about an event has changed, inside a write.
-///
-/// # Errors
-/// The store's.
 pub async fn revision_in(tx: &mut Tx, id: i64) -> Result<Option<i64>> {
     Ok(sqlx::query_scalar!("select facts_revision from event where id = ?", id).fetch_optional(&mut **tx).await?)
 }
 
 /// The event the department is working on now.
-///
-/// # Errors
-/// The store's.
 pub async fn current(db: &SqlitePool) -> Result<Option<Event>> {
     one(&mut *db.acquire().await?, None).await
 }
 
 /// All events, latest burn day first.
-///
-/// # Errors
-/// The store's.
 pub async fn list(db: &SqlitePool) -> Result<Vec<Event>> {
     let rows = sqlx::query_as!(
         Row,

@@ -18,9 +18,6 @@ pub enum Refused {
 }
 
 /// Adds an event and makes it the current one.
-///
-/// # Errors
-/// The store's.
 pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTime) -> Result<i64> {
     sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut **tx).await?;
     let (row, visitors) = (Columns::of(details), &details.visitors);
@@ -55,9 +52,6 @@ pub async fn create(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDat
 /// Changes an event, unless someone else did in the meantime. Counts up its date
 /// revision if burn day changes, and its facts revision if anything changes that
 /// people are told.
-///
-/// # Errors
-/// The store's.
 pub async fn change(
     tx: &mut Tx,
     actor: Actor,
@@ -113,9 +107,6 @@ pub async fn change(
 }
 
 /// Makes this the event the department is working on now.
-///
-/// # Errors
-/// The store's.
 pub async fn make_current(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<()> {
     sqlx::query!("update event set is_current = 0 where is_current = 1").execute(&mut **tx).await?;
     sqlx::query!("update event set is_current = 1 where id = ?", event.id).execute(&mut **tx).await?;

@@ -19,9 +19,6 @@ pub struct Earlier {
 }
 
 /// The department's earlier burns, the latest first.
-///
-/// # Errors
-/// The store's.
 pub async fn earlier(db: &mut SqliteConnection) -> Result<Vec<Earlier>> {
     let rows = sqlx::query!(
         r#"select id, name, burned_on as "on: Date", alarm_s, sprinkler_s, flashover_s from earlier_burn
@@ -65,9 +62,6 @@ fn burned<'a>(actor: Actor, verb: &'static str, earlier: &'a Earlier) -> Entry<'
 }
 
 /// Adds an earlier burn.
-///
-/// # Errors
-/// The store's.
 pub async fn add_earlier(tx: &mut Tx, actor: Actor, earlier: &Earlier, now: OffsetDateTime) -> Result<()> {
     let id = sqlx::query!(
         "insert into earlier_burn (name, burned_on, alarm_s, sprinkler_s, flashover_s) values (?, ?, ?, ?, ?)",
@@ -86,9 +80,6 @@ pub async fn add_earlier(tx: &mut Tx, actor: Actor, earlier: &Earlier, now: Offs
 }
 
 /// Removes an earlier burn; false if it is gone already.
-///
-/// # Errors
-/// The store's.
 pub async fn remove_earlier(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -> Result<bool> {
     let Some(old) = earlier(tx).await?.into_iter().find(|earlier| earlier.id == id) else { return Ok(false) };
     sqlx::query!("delete from earlier_burn where id = ?", id).execute(&mut **tx).await?;

@@ -21,9 +21,6 @@ pub struct Plan {
 }
 
 /// The estimate that the plan rests on.
-///
-/// # Errors
-/// The store's.
 pub async fn plan(db: &mut SqliteConnection, event_id: i64) -> Result<Option<Plan>> {
     let row = sqlx::query!(
         r#"select f.name, f.typed, f.bands, p.name as "pinned_by?", f.pinned_at
@@ -42,9 +39,6 @@ pub async fn plan(db: &mut SqliteConnection, event_id: i64) -> Result<Option<Pla
 }
 
 /// Pins an estimate as the plan for the day; its fires are still to be simulated.
-///
-/// # Errors
-/// The store's.
 pub async fn pin(tx: &mut Tx, account: i64, event_id: i64, setup: &Setup, now: OffsetDateTime) -> Result<()> {
     let before = plan(tx, event_id).await?.map(|plan| json!({"plan": plan.setup.name}));
     let (typed, at) = (typed(setup)?, now.unix_timestamp());
@@ -67,9 +61,6 @@ pub async fn pin(tx: &mut Tx, account: i64, event_id: i64, setup: &Setup, now: O
 
 /// The events whose plan still waits for its fires, each with what the plan rests on, as it is
 /// stored.
-///
-/// # Errors
-/// The store's.
 pub(in crate::fire) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<(i64, String)>> {
     let rows =
         sqlx::query!("select event_id, typed from fire_plan where bands is null or fires is null order by pinned_at");
@@ -77,9 +68,6 @@ pub(in crate::fire) async fn waiting(db: &mut SqliteConnection) -> Result<Vec<(i
 }
 
 /// Saves what came of a plan's fires, unless another setup was pinned in the meantime.
-///
-/// # Errors
-/// The store's.
 pub(in crate::fire) async fn save_bands(tx: &mut Tx, (event_id, typed): (i64, String), bands: &Bands) -> Result<()> {
     let fires: Vec<Stored> = bands.fires.iter().map(stored).collect();
     let (bands, fires) = (serde_json::to_string(bands)?, serde_json::to_string(&fires)?);
@@ -105,9 +93,6 @@ fn stored(fire: &FireTimes) -> Stored {
 
 /// The fires that were simulated for an event's plan. None without a plan, or before they are
 /// simulated.
-///
-/// # Errors
-/// The store's.
 pub(in crate::fire) async fn fires(db: &mut SqliteConnection, event_id: i64) -> Result<Option<Vec<FireTimes>>> {
     let fires = sqlx::query_scalar!("select fires from fire_plan where event_id = ?", event_id);
     let Some(fires) = fires.fetch_optional(db).await?.flatten() else { return Ok(None) };

@@ -21,9 +21,6 @@ pub(super) fn typed(setup: &Setup) -> Result<String> {
 }
 
 /// An event's settings, in the order in which they were added.
-///
-/// # Errors
-/// The store's.
 pub async fn settings(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Setting>> {
     let rows =
         sqlx::query!("select id, name, typed, version from fire_setting where event_id = ? order by id", event_id);
@@ -49,9 +46,6 @@ pub(super) fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: Opt
 
 /// Saves a setting: a new one, or one with its number and version. None if someone changed
 /// it in the meantime or its name is taken; its number if all is well.
-///
-/// # Errors
-/// The store's.
 pub async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -94,9 +88,6 @@ pub async fn save(
 }
 
 /// Removes a setting; false if it is gone already.
-///
-/// # Errors
-/// The store's.
 pub async fn remove(tx: &mut Tx, actor: Actor, event_id: i64, id: i64, now: OffsetDateTime) -> Result<bool> {
     let Some(old) = settings(tx, event_id).await?.into_iter().find(|setting| setting.id == id) else {
         return Ok(false);

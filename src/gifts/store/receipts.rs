@@ -24,9 +24,6 @@ pub(in crate::gifts) struct Given {
 }
 
 /// The receipts for an event's gifts, each with the gift's number, newest first.
-///
-/// # Errors
-/// The store's.
 pub(in crate::gifts) async fn receipts(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<(i64, Given)>> {
     let rows = sqlx::query!(
         r#"select r.id as "id!", r.gift_id, r.way, r.text, r.made_from, r.at, r.mail_id, p.name as "by?"
@@ -45,9 +42,6 @@ pub(in crate::gifts) async fn receipts(db: &mut SqliteConnection, event_id: i64)
 }
 
 /// Saves what a receipt said, and how it reached the donor.
-///
-/// # Errors
-/// The store's.
 pub async fn add_receipt(
     tx: &mut Tx,
     by: i64,
@@ -78,9 +72,6 @@ pub async fn add_receipt(
 }
 
 /// Stores what a receipt was made from.
-///
-/// # Errors
-/// The store's.
 pub(in crate::gifts) async fn put_made_from(tx: &mut Tx, id: i64, made_from: &MadeFrom) -> Result<()> {
     let made_from = serde_json::to_string(made_from)?;
     sqlx::query!("update receipt set made_from = ? where id = ?", made_from, id).execute(&mut **tx).await?;

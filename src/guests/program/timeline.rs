@@ -46,9 +46,6 @@ pub struct Following {
 pub type ReadFollowing = fn(App, Event) -> BoxFuture<'static, Result<Vec<Following>>>;
 
 /// The program of an event as of now, with its times.
-///
-/// # Errors
-/// The store's.
 pub async fn timeline(db: &mut SqliteConnection, event: &Event) -> Result<Timeline> {
     let snapshot = GuestSnapshot::load(db, event).await?;
     let times = snapshot.program.times(&snapshot, 0);

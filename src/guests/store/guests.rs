@@ -20,9 +20,6 @@ pub struct NewGuest<'a> {
 }
 
 /// All guests of an event.
-///
-/// # Errors
-/// The store's.
 pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Guest>> {
     let rows = sqlx::query_as!(
         Row,
@@ -38,9 +35,6 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Gu
 }
 
 /// Adds a guest and returns the number; none if the person already is one.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, new: &NewGuest<'_>, now: OffsetDateTime) -> Result<Option<i64>> {
     let NewGuest { event_id, person_id, name, details } = *new;
     let (side, level, gives) = (details.side.as_str(), details.level.as_str(), details.gives.as_str());
@@ -86,9 +80,6 @@ pub async fn add(tx: &mut Tx, actor: Actor, new: &NewGuest<'_>, now: OffsetDateT
 }
 
 /// Changes a guest's settings. False if someone else did in the meantime.
-///
-/// # Errors
-/// The store's.
 pub(in crate::guests) async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -138,9 +129,6 @@ pub(in crate::guests) async fn save(
 }
 
 /// Removes a guest from the list.
-///
-/// # Errors
-/// The store's.
 pub(in crate::guests) async fn remove(
     tx: &mut Tx,
     actor: Actor,

@@ -14,9 +14,6 @@ use serde_json::json;
 use time::{Date, OffsetDateTime};
 
 /// Sets a guest's place by hand with its reason, or with `none` lets the rules decide.
-///
-/// # Errors
-/// The store's.
 pub async fn set_place(
     tx: &mut Tx,
     actor: Actor,
@@ -41,9 +38,6 @@ pub async fn set_place(
 }
 
 /// Saves that someone called an office.
-///
-/// # Errors
-/// The store's.
 pub async fn rang(
     tx: &mut Tx,
     actor: Actor,
@@ -59,9 +53,6 @@ pub async fn rang(
 
 /// Moves the arrival times of an event's guests by this many minutes, within the day.
 /// Guests without one follow the first fire anyway.
-///
-/// # Errors
-/// The store's.
 pub(in crate::guests) async fn move_arrivals(
     tx: &mut Tx,
     actor: Actor,
@@ -85,9 +76,6 @@ pub(in crate::guests) async fn move_arrivals(
 }
 
 /// Saves the check-in on burn day: who is here, and which deputy came.
-///
-/// # Errors
-/// The store's.
 pub async fn tick(
     tx: &mut Tx,
     actor: Actor,
@@ -119,9 +107,6 @@ pub async fn tick(
 }
 
 /// Sets who signs a guest's invitation; with `none` the sender does.
-///
-/// # Errors
-/// The store's.
 pub(in crate::guests) async fn set_signer(
     tx: &mut Tx,
     actor: Actor,

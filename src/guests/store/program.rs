@@ -9,9 +9,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// The program; the usual one if none is saved.
-///
-/// # Errors
-/// The store's.
 pub(in crate::guests) async fn program(db: &mut SqliteConnection, event_id: i64) -> Result<Program> {
     let row = sqlx::query!("select begins, minutes, version from programme where event_id = ?", event_id)
         .fetch_optional(&mut *db)
@@ -39,9 +36,6 @@ pub(in crate::guests) async fn program(db: &mut SqliteConnection, event_id: i64)
 }
 
 /// Saves the program. False if someone else changed it in the meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn put_program(tx: &mut Tx, actor: Actor, event_id: i64, new: &Program, now: OffsetDateTime) -> Result<bool> {
     let old = program(tx, event_id).await?;
     if old.version != new.version {

@@ -12,9 +12,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// The department's settings for guests.
-///
-/// # Errors
-/// The store's.
 pub async fn settings(db: &mut SqliteConnection) -> Result<GuestSettings> {
     let rows = sqlx::query!(
         r#"select id as "id!", name, level, address, is_host, before_host from office order by place, name, id"#
@@ -56,9 +53,6 @@ pub async fn settings(db: &mut SqliteConnection) -> Result<GuestSettings> {
 /// Saves them. An office or level with the number 0 is new; one that is missing is
 /// removed, also from the guests who have it. False if someone else changed them in the
 /// meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn save_settings(tx: &mut Tx, actor: Actor, new: &GuestSettings, now: OffsetDateTime) -> Result<bool> {
     let old = settings(tx).await?;
     if old.version != new.version {

@@ -7,9 +7,6 @@ use sqlx::SqlitePool;
 use time::OffsetDateTime;
 
 /// Makes the unsubscribe link in someone's announcements work.
-///
-/// # Errors
-/// The store's.
 pub async fn open_wish(tx: &mut Tx, key: &LinkKey, person: i64, now: OffsetDateTime) -> Result<()> {
     let (hash, at) = (key.secret(Opens::Announcements, person, 1).hash(), now.unix_timestamp());
     sqlx::query!(
@@ -24,9 +21,6 @@ pub async fn open_wish(tx: &mut Tx, key: &LinkKey, person: i64, now: OffsetDateT
 }
 
 /// Whom an unsubscribe link was sent to: the person's number then.
-///
-/// # Errors
-/// The store's.
 pub async fn announcement_link(db: &SqlitePool, secret: &Secret) -> Result<Option<i64>> {
     let hash = secret.hash();
     let person =

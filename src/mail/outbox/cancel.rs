@@ -6,9 +6,6 @@ use time::OffsetDateTime;
 
 /// Cancels the waiting letters that ask a question or report on it: the letter with this
 /// key says it all.
-///
-/// # Errors
-/// The store's.
 pub async fn supersede(tx: &mut Tx, request_id: i64, by: &str, now: OffsetDateTime) -> Result<()> {
     let at = now.unix_timestamp();
     sqlx::query!(
@@ -25,9 +22,6 @@ pub async fn supersede(tx: &mut Tx, request_id: i64, by: &str, now: OffsetDateTi
 
 /// Cancels the waiting letters that an answer makes needless: those that ask a question or
 /// report on it and, once all of it is answered, its reminders.
-///
-/// # Errors
-/// The store's.
 pub async fn cancel_answered(tx: &mut Tx, request_id: i64, is_all: bool, now: OffsetDateTime) -> Result<()> {
     let at = now.unix_timestamp();
     sqlx::query!(
@@ -43,9 +37,6 @@ pub async fn cancel_answered(tx: &mut Tx, request_id: i64, is_all: bool, now: Of
 }
 
 /// Cancels the waiting letters about a question.
-///
-/// # Errors
-/// The store's.
 pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: OffsetDateTime) -> Result<u64> {
     let at = now.unix_timestamp();
     let done = sqlx::query!(
@@ -60,9 +51,6 @@ pub async fn cancel_for_request(tx: &mut Tx, request_id: i64, why: &str, now: Of
 }
 
 /// Cancels those of these letters that are waiting.
-///
-/// # Errors
-/// The store's.
 pub async fn cancel_these(tx: &mut Tx, ids: &[i64], why: &str, now: OffsetDateTime) -> Result<u64> {
     let (at, ids) = (now.unix_timestamp(), serde_json::json!(ids).to_string());
     let done = sqlx::query!(
@@ -78,9 +66,6 @@ pub async fn cancel_these(tx: &mut Tx, ids: &[i64], why: &str, now: OffsetDateTi
 }
 
 /// Cancels the waiting letters whose key begins like this.
-///
-/// # Errors
-/// The store's.
 pub async fn cancel_by_key(tx: &mut Tx, start: &str, why: &str, now: OffsetDateTime) -> Result<u64> {
     let at = now.unix_timestamp();
     let done = sqlx::query!(
@@ -99,9 +84,6 @@ pub async fn cancel_by_key(tx: &mut Tx, start: &str, why: &str, now: OffsetDateT
 /// Cancels the waiting letters about an event that say what was true before this
 /// revision of its facts. Those being sent are stopped by the check right before their
 /// text is sent.
-///
-/// # Errors
-/// The store's.
 pub async fn cancel_for_event(
     tx: &mut Tx,
     event_id: i64,
@@ -127,9 +109,6 @@ pub async fn cancel_for_event(
 /// reminders and call sheets, which are made again with the new facts, and lets all its
 /// other letters go out. A letter about a question gives way to the newer one, if there is
 /// one (see [`supersede`]).
-///
-/// # Errors
-/// The store's.
 pub async fn keep_for_event(tx: &mut Tx, event_id: i64, revision: i64, why: &str, now: OffsetDateTime) -> Result<()> {
     let at = now.unix_timestamp();
     sqlx::query!(

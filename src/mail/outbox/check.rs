@@ -21,9 +21,6 @@ pub enum PreSendCheck {
 
 /// The check right before a message's text is sent. It is a write like any other, so
 /// whatever was committed before it counts.
-///
-/// # Errors
-/// The store's.
 pub async fn check_before_sending(
     tx: &mut Tx,
     id: i64,

@@ -19,9 +19,6 @@ const MOST_STOPS: i64 = 4;
 /// Sorts out what an earlier run of the program left half done. If the text hadn't begun
 /// to go out, the message waits again. If it had, no one knows whether the relay has it:
 /// what must arrive is sent once more with its old Message-ID, and the rest is left.
-///
-/// # Errors
-/// The store's.
 pub async fn free(tx: &mut Tx, run: &str, now: OffsetDateTime) -> Result<u64> {
     let at = now.unix_timestamp();
     let again = "Burnday stopped while sending this, and the email server may already have it. It will be sent once \
@@ -52,9 +49,6 @@ pub async fn free(tx: &mut Tx, run: &str, now: OffsetDateTime) -> Result<u64> {
 }
 
 /// Is there anything to send now?
-///
-/// # Errors
-/// The store's.
 pub async fn is_due(db: &SqlitePool, places: &[Place], now: OffsetDateTime) -> Result<bool> {
     let mut connection = db.acquire().await?;
     Ok(next(&mut connection, places, now.unix_timestamp()).await?.is_some())
@@ -62,9 +56,6 @@ pub async fn is_due(db: &SqlitePool, places: &[Place], now: OffsetDateTime) -> R
 
 /// Claims the next message for this run of the program. None if nothing may go out
 /// now.
-///
-/// # Errors
-/// The store's.
 pub async fn claim(
     tx: &mut Tx,
     run: &str,

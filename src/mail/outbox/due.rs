@@ -9,9 +9,6 @@ use time::{Duration, OffsetDateTime};
 
 /// How long the message has waited that could have gone out longest ago. Nights don't
 /// count, nor does the time between two messages to one person.
-///
-/// # Errors
-/// The store's.
 pub async fn stuck_since(db: &SqlitePool, places: &[Place], now: OffsetDateTime) -> Result<Option<OffsetDateTime>> {
     let at = now.unix_timestamp();
     let lately = at - APART.whole_seconds();
@@ -40,9 +37,6 @@ pub async fn stuck_since(db: &SqlitePool, places: &[Place], now: OffsetDateTime)
 }
 
 /// When the oldest waiting message that is due was due.
-///
-/// # Errors
-/// The store's.
 pub async fn oldest_due(db: &SqlitePool, now: OffsetDateTime) -> Result<Option<OffsetDateTime>> {
     let at = now.unix_timestamp();
     let oldest = sqlx::query_scalar!(
@@ -54,9 +48,6 @@ pub async fn oldest_due(db: &SqlitePool, now: OffsetDateTime) -> Result<Option<O
 
 /// What the relay said when it last refused a message because of its content or its
 /// sender, rather than its address, if that was within a day.
-///
-/// # Errors
-/// The store's.
 pub async fn refused_by_policy(db: &SqlitePool, now: OffsetDateTime) -> Result<Option<String>> {
     let since = (now - Duration::DAY).unix_timestamp();
     let words = sqlx::query_scalar!(

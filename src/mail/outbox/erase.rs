@@ -7,9 +7,6 @@ use time::OffsetDateTime;
 
 /// Erases what was written to these rows of one person, and cancels what is waiting.
 /// That something was sent, and when, stays.
-///
-/// # Errors
-/// The store's.
 pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<()> {
     let (at, people) = (now.unix_timestamp(), serde_json::json!(people).to_string());
     sqlx::query!(
@@ -34,9 +31,6 @@ pub async fn forget(tx: &mut Tx, people: &[i64], now: OffsetDateTime) -> Result<
 
 /// Erases the letters whose key begins like this, to someone who isn't in the directory,
 /// and cancels those that are waiting.
-///
-/// # Errors
-/// The store's.
 pub async fn forget_by_key(tx: &mut Tx, start: &str, now: OffsetDateTime) -> Result<()> {
     cancel_by_key(tx, start, "", now).await?;
     sqlx::query!(

@@ -5,9 +5,6 @@ use crate::error::Result;
 
 /// Was everything written about a question stopped before it went out? False if nothing
 /// was written.
-///
-/// # Errors
-/// The store's.
 pub async fn was_only_waiting(tx: &mut Tx, request_id: i64) -> Result<bool> {
     let row = sqlx::query!(
         r#"select count(*) as "all!: i64",
@@ -20,9 +17,6 @@ pub async fn was_only_waiting(tx: &mut Tx, request_id: i64) -> Result<bool> {
 }
 
 /// Is a letter waiting that asks a question or reports on it?
-///
-/// # Errors
-/// The store's.
 pub async fn waits(tx: &mut Tx, request_id: i64) -> Result<bool> {
     let waits = sqlx::query_scalar!(
         r#"select count(*) as "waits!" from mail
@@ -33,9 +27,6 @@ pub async fn waits(tx: &mut Tx, request_id: i64) -> Result<bool> {
 }
 
 /// Has one of the letters whose key begins like this gone out, or may it have?
-///
-/// # Errors
-/// The store's.
 pub async fn may_have_gone(tx: &mut Tx, start: &str) -> Result<bool> {
     let gone = sqlx::query_scalar!(
         r#"select count(*) as "gone!" from mail

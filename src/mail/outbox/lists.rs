@@ -49,9 +49,6 @@ impl LineRow {
 }
 
 /// The messages to one person, newest first.
-///
-/// # Errors
-/// The store's.
 pub async fn of_person(db: &SqlitePool, person_id: i64) -> Result<Vec<Line>> {
     let rows = sqlx::query_as!(
         LineRow,
@@ -64,9 +61,6 @@ pub async fn of_person(db: &SqlitePool, person_id: i64) -> Result<Vec<Line>> {
 }
 
 /// The messages about one question, newest first.
-///
-/// # Errors
-/// The store's.
 pub async fn of_request(db: &SqlitePool, request_id: i64) -> Result<Vec<Line>> {
     let rows = sqlx::query_as!(
         LineRow,
@@ -81,9 +75,6 @@ pub async fn of_request(db: &SqlitePool, request_id: i64) -> Result<Vec<Line>> {
 /// Messages with one status, after the first `skip`, of one event or of all: those waiting
 /// in the order they will be tried, all others newest first. Those being sent count as
 /// waiting.
-///
-/// # Errors
-/// The store's.
 pub async fn list(
     db: &SqlitePool,
     event_id: Option<i64>,
@@ -125,9 +116,6 @@ pub async fn list(
 
 /// How many messages of one event, or of all, have each status; those being sent count as
 /// waiting.
-///
-/// # Errors
-/// The store's.
 pub async fn counts(db: &SqlitePool, event_id: Option<i64>) -> Result<Vec<(MailState, i64)>> {
     let rows = sqlx::query!(
         r#"select state, count(*) as "number!: i64" from mail where ?1 is null or event_id = ?1 group by state"#,

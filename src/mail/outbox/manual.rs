@@ -27,9 +27,6 @@ impl Hold {
 }
 
 /// Is all email on hold?
-///
-/// # Errors
-/// The store's.
 pub async fn hold(db: &SqlitePool) -> Result<Hold> {
     let row =
         sqlx::query!(r#"select held as "held!: i64", why, held_at, held_by from mail_hold"#).fetch_one(db).await?;
@@ -37,9 +34,6 @@ pub async fn hold(db: &SqlitePool) -> Result<Hold> {
 }
 
 /// Puts all email on hold. False if it already is.
-///
-/// # Errors
-/// The store's.
 pub async fn hold_all(tx: &mut Tx, actor: Actor, why: &str, now: OffsetDateTime) -> Result<bool> {
     let by = if let Actor::Account(id) = actor { Some(id) } else { None };
     let at = now.unix_timestamp();
@@ -75,9 +69,6 @@ async fn held(tx: &mut Tx) -> Result<(bool, String)> {
 /// Puts all email on hold in a store that is a copy: since the copy was made, what is
 /// waiting in it may have been sent or canceled. If it was on hold for another reason,
 /// that reason follows the new one.
-///
-/// # Errors
-/// The store's.
 pub async fn hold_copy(tx: &mut Tx, now: OffsetDateTime) -> Result<()> {
     let (at, (was_held, was)) = (now.unix_timestamp(), held(tx).await?);
     let is_known = was_held && is_copy_held(&was);
@@ -103,9 +94,6 @@ const COMMAND_HELD: &str = "It was held from the command line.";
 
 /// Puts all email on hold from the command line. If it already is, it is put on hold
 /// again, since the store may have been restored to a time when it was; false then.
-///
-/// # Errors
-/// The store's.
 pub async fn hold_by_command(tx: &mut Tx, now: OffsetDateTime) -> Result<bool> {
     let (at, (was_held, was)) = (now.unix_timestamp(), held(tx).await?);
     let why = if is_copy_held(&was) { was } else { COMMAND_HELD.to_owned() };
@@ -118,9 +106,6 @@ pub async fn hold_by_command(tx: &mut Tx, now: OffsetDateTime) -> Result<bool> {
 }
 
 /// Releases email. False if it isn't on hold.
-///
-/// # Errors
-/// The store's.
 pub async fn release(tx: &mut Tx, actor: Actor, why: &str, now: OffsetDateTime) -> Result<bool> {
     let done = sqlx::query!("update mail_hold set held = 0, why = '', held_at = null, held_by = null where held = 1")
         .execute(&mut **tx)
@@ -134,9 +119,6 @@ pub async fn release(tx: &mut Tx, actor: Actor, why: &str, now: OffsetDateTime) 
 }
 
 /// Cancels one waiting message. False if it is no longer waiting.
-///
-/// # Errors
-/// The store's.
 pub async fn cancel(tx: &mut Tx, actor: Actor, mail: &Mail, why: &str, now: OffsetDateTime) -> Result<bool> {
     let at = now.unix_timestamp();
     let done = sqlx::query!(
@@ -158,9 +140,6 @@ pub async fn cancel(tx: &mut Tx, actor: Actor, mail: &Mail, why: &str, now: Offs
 /// Sends a message again that was put off, failed, is uncertain or expired, and gives it
 /// at least a day. It keeps its Message-ID. False if something else became of it in the
 /// meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn try_again(tx: &mut Tx, actor: Actor, mail: &Mail, now: OffsetDateTime) -> Result<bool> {
     let (at, until) = (now.unix_timestamp(), (now + Duration::DAY).unix_timestamp());
     let state = mail.state.as_str();

@@ -108,9 +108,6 @@ impl MailRow {
 }
 
 /// One message.
-///
-/// # Errors
-/// The store's.
 pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Mail>> {
     let row = sqlx::query_as!(
         MailRow,

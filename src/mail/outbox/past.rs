@@ -6,9 +6,6 @@ use time::OffsetDateTime;
 
 /// Records that a letter went out, or how a relay refused it, at a time in the past. For
 /// a made-up history like the demo's.
-///
-/// # Errors
-/// The store's.
 pub async fn note_past(tx: &mut Tx, id: i64, refused: Option<&str>, at: OffsetDateTime) -> Result<()> {
     let (state, words) = refused.map_or(("sent", ""), |words| ("failed", words));
     let code = words.split(' ').next().unwrap_or_default();
@@ -27,9 +24,6 @@ pub async fn note_past(tx: &mut Tx, id: i64, refused: Option<&str>, at: OffsetDa
 }
 
 /// The same for all waiting letters about a question.
-///
-/// # Errors
-/// The store's.
 pub async fn note_past_of(tx: &mut Tx, request_id: i64, at: OffsetDateTime) -> Result<()> {
     let at = at.unix_timestamp();
     sqlx::query!(

@@ -114,9 +114,6 @@ async fn keep(connection: &mut SqliteConnection, rows: String) -> sqlx::Result<(
 }
 
 /// Puts a letter in the outbox. None if one with its key is there already.
-///
-/// # Errors
-/// The store's.
 pub async fn queue(tx: &mut Tx, letter: &Letter, now: OffsetDateTime) -> Result<Option<i64>> {
     let row = Queued::of(letter, now);
     let done = sqlx::query!(

@@ -17,9 +17,6 @@ pub struct Settled<'a> {
 }
 
 /// Settles a message of this run.
-///
-/// # Errors
-/// The store's.
 pub async fn settle(tx: &mut Tx, id: i64, run: &str, to: &Settled<'_>, now: OffsetDateTime) -> Result<()> {
     let (state, at) = (to.state.as_str(), now.unix_timestamp());
     sqlx::query!(
@@ -50,9 +47,6 @@ pub struct Again<'a> {
 }
 
 /// Lets a message of this run wait again: untouched, or until later.
-///
-/// # Errors
-/// The store's.
 pub async fn wait(tx: &mut Tx, id: i64, run: &str, again: Option<&Again<'_>>, now: OffsetDateTime) -> Result<()> {
     let Some(again) = again else {
         sqlx::query!(
@@ -87,9 +81,6 @@ pub async fn wait(tx: &mut Tx, id: i64, run: &str, again: Option<&Again<'_>>, no
 }
 
 /// Settles messages that were not sent in time.
-///
-/// # Errors
-/// The store's.
 pub async fn expire(tx: &mut Tx, now: OffsetDateTime) -> Result<u64> {
     let at = now.unix_timestamp();
     let done = sqlx::query!(
@@ -106,9 +97,6 @@ pub async fn expire(tx: &mut Tx, now: OffsetDateTime) -> Result<u64> {
 }
 
 /// Is anything past its time?
-///
-/// # Errors
-/// The store's.
 pub async fn has_expired(db: &SqlitePool, now: OffsetDateTime) -> Result<bool> {
     let at = now.unix_timestamp();
     let one = sqlx::query_scalar!(
@@ -120,9 +108,6 @@ pub async fn has_expired(db: &SqlitePool, now: OffsetDateTime) -> Result<bool> {
 
 /// After the clock was set back: no message that was put off waits longer than the
 /// longest wait.
-///
-/// # Errors
-/// The store's.
 pub async fn pull_in(tx: &mut Tx, longest: Duration, now: OffsetDateTime) -> Result<()> {
     let (at, latest) = (now.unix_timestamp(), (now + longest).unix_timestamp());
     sqlx::query!(

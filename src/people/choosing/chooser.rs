@@ -53,9 +53,6 @@ pub struct Chooser {
 
 impl Chooser {
     /// The people who match a search, with those who are checked, and without some.
-    ///
-    /// # Errors
-    /// The store's.
     pub async fn load(
         db: &mut SqliteConnection,
         here: String,

@@ -42,9 +42,6 @@ pub enum Settled {
 
 /// Finds whom a form means. Someone with the same email or the same name as a new person may
 /// be the same. With the same name and the same email or phone, they are.
-///
-/// # Errors
-/// The store's.
 pub async fn recognize(db: &mut SqliteConnection, whom: &Whom) -> Result<Recognized> {
     let new = match whom {
         Whom::Known(id) => {
@@ -69,9 +66,6 @@ pub async fn recognize(db: &mut SqliteConnection, whom: &Whom) -> Result<Recogni
 
 /// What will be known about whom a form means, before anything is saved; none if they are
 /// gone.
-///
-/// # Errors
-/// The store's.
 pub async fn known_about(db: &mut SqliteConnection, whom: &Whom) -> Result<Option<Details>> {
     Ok(match (recognize(db, whom).await?, whom) {
         (Recognized::Known(person), Whom::New(new)) => Some(completed(&person.details, &new.details)),
@@ -83,9 +77,6 @@ pub async fn known_about(db: &mut SqliteConnection, whom: &Whom) -> Result<Optio
 
 /// Who it is: someone in People, or someone who is added now. Whoever is in People already
 /// gets the phone, the email, and the rest that weren't known yet.
-///
-/// # Errors
-/// The store's.
 pub async fn settle(tx: &mut Tx, actor: Actor, whom: &Whom, now: OffsetDateTime) -> Result<Settled> {
     let new = match whom {
         Whom::Known(id) => return Ok(Settled::Person { id: *id, said: String::new() }),

@@ -8,17 +8,11 @@ use crate::people::person::Person;
 use sqlx::SqliteConnection;
 
 /// Names that contain what is being typed, as suggestions.
-///
-/// # Errors
-/// The store's.
 pub async fn names(db: &mut SqliteConnection, typed: &str, most: usize) -> Result<Vec<String>> {
     store::names(db, typed, i64::try_from(most)?).await
 }
 
 /// People who match what is being typed, as suggestions.
-///
-/// # Errors
-/// The store's.
 pub async fn suggested(db: &mut SqliteConnection, typed: &str, most: usize) -> Result<Vec<Line>> {
     let find = Find { find: typed.to_owned(), ..Find::default() };
     let ids = store::matching(db, &find, &[], 0, most).await?;

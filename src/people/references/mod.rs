@@ -45,9 +45,6 @@ impl AllPersonReferences {
     }
 
     /// Moves everything from one record of a person to another, and returns what was moved.
-    ///
-    /// # Errors
-    /// The store's.
     pub async fn reassign(self, tx: &mut Tx, from: i64, to: i64) -> Result<Moved> {
         let mut moved = Moved::default();
         for column in self.columns() {
@@ -74,9 +71,6 @@ impl AllPersonReferences {
     }
 
     /// Erases what is kept in words about someone.
-    ///
-    /// # Errors
-    /// The store's.
     pub async fn blank(self, tx: &mut Tx, erasure: &Erasure) -> Result<()> {
         for slice in self.0 {
             (slice.blank)(tx, erasure).await?;

@@ -8,9 +8,6 @@ use crate::people::references::Erasure;
 use serde_json::json;
 
 /// What identifies the person of these rows: names, emails, phone numbers.
-///
-/// # Errors
-/// The store's.
 pub async fn words_of(tx: &mut Tx, rows: &[i64]) -> Result<Vec<String>> {
     let rows = json!(rows).to_string();
     let known = sqlx::query!("select name, mail, phone from person where id in (select value from json_each(?))", rows)
@@ -26,9 +23,6 @@ pub fn erased(id: i64) -> String {
 }
 
 /// Erases the data in the rows of one person. The rows stay for the counts.
-///
-/// # Errors
-/// The store's.
 pub async fn erase(tx: &mut Tx, actor: Actor, id: i64, erasure: &Erasure) -> Result<()> {
     let (at, list) = (erasure.now.unix_timestamp(), erasure.rows_json());
     sqlx::query!(

@@ -31,9 +31,6 @@ struct Incoming<'a> {
 const CHUNK: usize = 500;
 
 /// Adds many people under the number of their import, which records it in the journal.
-///
-/// # Errors
-/// The store's.
 pub async fn add_all(tx: &mut Tx, import: i64, people: &[Details], now: OffsetDateTime) -> Result<()> {
     let at = now.unix_timestamp();
     for some in people.chunks(CHUNK) {
@@ -89,9 +86,6 @@ fn incoming(details: &Details) -> Incoming<'_> {
 
 /// Removes the people of an import. False, with nothing done, if one of them was changed or
 /// merged, or anything refers to one.
-///
-/// # Errors
-/// The store's.
 pub async fn remove_all(tx: &mut Tx, import: i64) -> Result<bool> {
     let touched = sqlx::query_scalar!(
         r#"select count(*) as "n!" from person

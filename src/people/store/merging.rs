@@ -33,9 +33,6 @@ pub struct MergeUndo {
 }
 
 /// Merges two rows into one. Whatever referred to the other row has already been moved.
-///
-/// # Errors
-/// The store's.
 pub async fn merge(tx: &mut Tx, actor: Actor, merge: &Merge, undo: &MergeUndo, now: OffsetDateTime) -> Result<()> {
     let Merge { keep, gone, details } = merge;
     put(tx, keep, details, now).await?;
@@ -53,9 +50,6 @@ pub async fn merge(tx: &mut Tx, actor: Actor, merge: &Merge, undo: &MergeUndo, n
 /// Undoes a merge. The other row is as it was, and so is the one that stayed, unless it was
 /// changed since. None if the merge was already undone or someone's data was erased;
 /// otherwise whether the row that stayed is as it was.
-///
-/// # Errors
-/// The store's.
 pub async fn separate(
     tx: &mut Tx,
     actor: Actor,

@@ -10,9 +10,6 @@ use serde_json::json;
 use time::OffsetDateTime;
 
 /// Changes a person's name. Does nothing if their data was erased.
-///
-/// # Errors
-/// The store's.
 pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
     let Some(person) = find(tx, id).await? else { return Ok(()) };
     let details = person.details.renamed(name);
@@ -30,9 +27,6 @@ pub async fn rename(tx: &mut Tx, id: i64, name: &str) -> Result<()> {
 }
 
 /// Saves someone's email, unless they already have one.
-///
-/// # Errors
-/// The store's.
 pub async fn note_mail(tx: &mut Tx, id: i64, mail: &str) -> Result<()> {
     sqlx::query!("update person set mail = ? where id = ? and mail = ''", mail, id).execute(&mut **tx).await?;
     Ok(())
@@ -40,9 +34,6 @@ pub async fn note_mail(tx: &mut Tx, id: i64, mail: &str) -> Result<()> {
 
 /// Records that an email server refused this email, and what it said. Does nothing if the
 /// person has another email by now.
-///
-/// # Errors
-/// The store's.
 pub async fn refuse(tx: &mut Tx, id: i64, address: &str, words: &str, now: OffsetDateTime) -> Result<()> {
     let person = find(tx, id).await?.filter(|person| person.details.mail.eq_ignore_ascii_case(address));
     let Some(person) = person else { return Ok(()) };
@@ -61,9 +52,6 @@ pub async fn refuse(tx: &mut Tx, id: i64, address: &str, words: &str, now: Offse
 }
 
 /// Stops announcements to someone. False if they are gone.
-///
-/// # Errors
-/// The store's.
 pub async fn unsubscribe(tx: &mut Tx, actor: Actor, id: i64, now: OffsetDateTime) -> Result<bool> {
     let Some(person) = find(tx, id).await? else { return Ok(false) };
     if !person.details.no_mail {

@@ -8,9 +8,6 @@ use serde_json::json;
 use sqlx::{SqliteConnection, SqlitePool};
 
 /// The first people of a list to choose from. Others appear as you type.
-///
-/// # Errors
-/// The store's.
 pub async fn list(db: &SqlitePool) -> Result<Vec<Name>> {
     let rows = sqlx::query_as!(
         Name,
@@ -21,9 +18,6 @@ pub async fn list(db: &SqlitePool) -> Result<Vec<Name>> {
 }
 
 /// Everyone, in the order of lists, with everything known about them.
-///
-/// # Errors
-/// The store's.
 pub async fn everyone(db: &mut SqliteConnection) -> Result<Vec<Person>> {
     let rows = sqlx::query_as!(
         Row,
@@ -40,9 +34,6 @@ pub async fn everyone(db: &mut SqliteConnection) -> Result<Vec<Person>> {
 
 /// Up to `most` people whose data contains each of these words, after the first `skip`, and
 /// how many there are in all.
-///
-/// # Errors
-/// The store's.
 pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i64) -> Result<(Vec<Person>, usize)> {
     let words = json!(search_words(words)).to_string();
     let rows = sqlx::query_as!(
@@ -73,9 +64,6 @@ pub async fn look_up(db: &mut SqliteConnection, words: &str, skip: i64, most: i6
 }
 
 /// A person by number; none if their data was erased or they were merged.
-///
-/// # Errors
-/// The store's.
 pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Person>> {
     let row = sqlx::query_as!(
         Row,
@@ -93,9 +81,6 @@ pub async fn find(db: &mut SqliteConnection, id: i64) -> Result<Option<Person>> 
 
 /// Of these people, those whose data wasn't erased and who weren't merged, in the order of
 /// lists.
-///
-/// # Errors
-/// The store's.
 pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>> {
     let ids = json!(ids).to_string();
     let rows = sqlx::query_as!(
@@ -115,9 +100,6 @@ pub async fn some(db: &mut SqliteConnection, ids: &[i64]) -> Result<Vec<Person>>
 }
 
 /// The number of the person with this name, if there is one.
-///
-/// # Errors
-/// The store's.
 pub async fn by_name(db: &mut SqliteConnection, name: &str) -> Result<Option<i64>> {
     let known = sqlx::query_scalar!(
         r#"select id as "id!" from person where name = ? collate nocase and forgotten_at is null
@@ -128,9 +110,6 @@ pub async fn by_name(db: &mut SqliteConnection, name: &str) -> Result<Option<i64
 }
 
 /// The first organizations to choose from. Any other can be typed.
-///
-/// # Errors
-/// The store's.
 pub async fn organizations(db: &SqlitePool) -> Result<Vec<Name>> {
     Ok(sqlx::query_as!(Name, "select id, name from organization order by name limit 300").fetch_all(db).await?)
 }

@@ -4,9 +4,6 @@ use crate::error::Result;
 use sqlx::{SqliteConnection, SqlitePool};
 
 /// Whose row this one was merged into, if it was.
-///
-/// # Errors
-/// The store's.
 pub async fn merged_into(db: &SqlitePool, id: i64) -> Result<Option<i64>> {
     let into = sqlx::query_scalar!(
         r#"with recursive chain (id) as (
@@ -20,9 +17,6 @@ pub async fn merged_into(db: &SqlitePool, id: i64) -> Result<Option<i64>> {
 }
 
 /// This person's row and every row merged into it.
-///
-/// # Errors
-/// The store's.
 pub async fn same_as(db: &mut SqliteConnection, id: i64) -> Result<Vec<i64>> {
     let rows = sqlx::query_scalar!(
         r#"with recursive same (id) as (

@@ -6,9 +6,6 @@ use crate::error::Result;
 
 /// Fills in the search text of rows that are older than the search, or than the order it
 /// is in.
-///
-/// # Errors
-/// The store's.
 pub async fn fill_search(tx: &mut Tx) -> Result<()> {
     let bare = sqlx::query_scalar!(
         r#"select id as "id!" from person where search = '' and forgotten_at is null and merged_into is null"#

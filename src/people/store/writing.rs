@@ -9,9 +9,6 @@ use crate::people::person::{Details, Person};
 use time::OffsetDateTime;
 
 /// The person with this name, added if there is none.
-///
-/// # Errors
-/// The store's.
 pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> {
     let known = sqlx::query_scalar!(
         r#"select id as "id!" from person where name = ? and forgotten_at is null and merged_into is null
@@ -41,9 +38,6 @@ pub async fn named(tx: &mut Tx, name: &str, now: OffsetDateTime) -> Result<i64> 
 }
 
 /// Adds a person.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTime) -> Result<i64> {
     let organization = organization(tx, &details.organization, now).await?;
     let (channel, search) = (details.channel.as_str(), details.search());
@@ -78,9 +72,6 @@ pub async fn add(tx: &mut Tx, actor: Actor, details: &Details, now: OffsetDateTi
 
 /// Changes what is known about someone. False if someone else changed it in the meantime,
 /// or the person is gone.
-///
-/// # Errors
-/// The store's.
 pub async fn change(
     tx: &mut Tx,
     actor: Actor,

@@ -16,9 +16,6 @@ use time::OffsetDateTime;
 const MOST: usize = 100;
 
 /// Adds a record.
-///
-/// # Errors
-/// The store's.
 pub async fn add(
     tx: &mut Tx,
     actor: Actor,
@@ -37,9 +34,6 @@ pub async fn add(
 
 /// Adds the usual records that an event doesn't have, each for its task, with what the
 /// department knows about its rule. Returns how many.
-///
-/// # Errors
-/// The store's.
 pub async fn add_usual(
     tx: &mut Tx,
     actor: Actor,
@@ -64,9 +58,6 @@ pub async fn add_usual(
 
 /// Changes a record, unless someone else did in the meantime. Conditions that change
 /// must be read back again.
-///
-/// # Errors
-/// The store's.
 pub async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -99,9 +90,6 @@ pub async fn save(
 }
 
 /// Removes a record, unless someone changed it in the meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn remove(
     tx: &mut Tx,
     actor: Actor,

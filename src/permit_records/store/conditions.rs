@@ -13,9 +13,6 @@ use time::{Date, OffsetDateTime};
 
 /// Records that the conditions were read back to the safety officer, unless they changed
 /// in the meantime; none takes it back.
-///
-/// # Errors
-/// The store's.
 pub async fn read_back(
     tx: &mut Tx,
     account_id: i64,

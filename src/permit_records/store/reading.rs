@@ -92,9 +92,6 @@ impl Row {
 }
 
 /// All records of an event, in the order they were added.
-///
-/// # Errors
-/// The store's.
 pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Permit>> {
     let rows = sqlx::query_as!(
         Row,
@@ -137,9 +134,6 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Pe
 }
 
 /// One record of an event.
-///
-/// # Errors
-/// The store's.
 pub async fn find(db: &mut SqliteConnection, which: PermitId) -> Result<Option<Permit>> {
     Ok(of_event(db, which.event_id).await?.into_iter().find(|permit| permit.id == which.id))
 }
@@ -159,9 +153,6 @@ pub(super) async fn unchanged(
 
 /// The rule of each usual record that the department knows from its events; if there are
 /// several, the one someone asked about last.
-///
-/// # Errors
-/// The store's.
 pub async fn known_rules(db: &mut SqliteConnection) -> Result<KnownRules> {
     let events = sqlx::query_scalar!(
         r#"select distinct event_id as "id!" from permit where key is not null and rule <> 'not yet asked' order by 1"#

@@ -14,9 +14,6 @@ use time::{Date, OffsetDateTime};
 const MOST_SENDINGS: usize = 40;
 
 /// Records that a permit or notice was sent; the store gives the sending its number.
-///
-/// # Errors
-/// The store's.
 pub async fn add_sending(
     tx: &mut Tx,
     actor: Actor,
@@ -60,9 +57,6 @@ async fn sending(tx: &mut Tx, which: PermitId, sending_id: i64) -> Result<Option
 }
 
 /// Records when the authority received what was sent; none takes it back.
-///
-/// # Errors
-/// The store's.
 pub async fn receive(
     tx: &mut Tx,
     actor: Actor,
@@ -83,9 +77,6 @@ pub async fn receive(
 }
 
 /// Takes back that a record was sent.
-///
-/// # Errors
-/// The store's.
 pub async fn remove_sending(
     tx: &mut Tx,
     actor: Actor,

@@ -79,9 +79,6 @@ fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, title: &'
 }
 
 /// Adds a story and gives its number.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, new: &NewStory, now: OffsetDateTime) -> Result<i64> {
     let at = now.unix_timestamp();
     let done = sqlx::query!(

@@ -21,9 +21,6 @@ pub fn messages_changed(tx: &mut Tx, event_id: i64, now: OffsetDateTime) -> BoxF
 }
 
 /// Puts the lines under an event's questions to the press into this program's words.
-///
-/// # Errors
-/// The store's.
 pub async fn reword(tx: &mut Tx, event: &Event, now: OffsetDateTime) -> Result<()> {
     let lines = coverage_facts(&of_event(tx, event.id).await?);
     for request in asks::of_event(tx, event.id).await?.iter().filter(|one| one.kind == asks::Kind::Coverage) {

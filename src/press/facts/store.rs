@@ -67,9 +67,6 @@ fn snapshot(facts: &Facts) -> Value {
 
 /// Saves the facts and cancels waiting emails that say otherwise. False if someone else
 /// has changed them.
-///
-/// # Errors
-/// The store's.
 pub async fn save(tx: &mut Tx, actor: Actor, event_id: i64, new: &Facts, now: OffsetDateTime) -> Result<bool> {
     let old = of_event(tx, event_id).await?;
     if old.version != new.version {

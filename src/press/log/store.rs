@@ -91,9 +91,6 @@ pub(in crate::press) async fn of_event(db: &SqlitePool, event_id: i64) -> Result
 }
 
 /// Adds an entry. None if another one corrects the same entry.
-///
-/// # Errors
-/// The store's.
 pub async fn add(
     tx: &mut Tx,
     by: Option<i64>,

@@ -87,9 +87,6 @@ fn snapshot(details: &OutletDetails) -> Value {
 }
 
 /// Adds an outlet; none if one has this name.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, new: &OutletDetails, now: OffsetDateTime) -> Result<Option<i64>> {
     let (kind, weekdays, days) = (new.kind.as_str(), bits(&new.closed_weekdays), days(&new.closed_on));
     let at = now.unix_timestamp();

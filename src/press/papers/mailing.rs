@@ -54,9 +54,6 @@ pub(super) fn emailed(called: &str) -> String {
 }
 
 /// Logs that a version was emailed to a contact.
-///
-/// # Errors
-/// The store's.
 pub async fn note_sent(
     tx: &mut Tx,
     by: i64,

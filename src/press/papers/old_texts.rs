@@ -14,9 +14,6 @@ use time::OffsetDateTime;
 
 /// Puts marks where a text still says, word for word, what it was made of. What
 /// people wrote over stays, and is checked as words.
-///
-/// # Errors
-/// The store's.
 pub async fn mark_old_papers(tx: &mut Tx, department: &str, now: OffsetDateTime) -> Result<()> {
     for old in store::without_marks(tx).await? {
         let Some(event) = events::find_in(tx, old.event_id).await? else { continue };

@@ -134,9 +134,6 @@ pub(super) async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> R
 }
 
 /// Starts a release and gives its number.
-///
-/// # Errors
-/// The store's.
 pub async fn new_paper(
     tx: &mut Tx,
     by: i64,
@@ -206,9 +203,6 @@ pub(super) fn note_old_dateline(tx: &mut Tx, by: i64, event_id: i64, version: &V
 }
 
 /// The newest approved version of a release.
-///
-/// # Errors
-/// The store's.
 pub async fn version(db: &mut SqliteConnection, event_id: i64, paper_id: i64) -> Result<Option<Approved>> {
     let versions = versions_in(db, event_id).await?;
     Ok(versions.iter().find(|version| version.paper_id == paper_id).map(Approved::of))

@@ -26,9 +26,6 @@ pub(in crate::reminders) struct Settled<'a> {
 }
 
 /// What happened to an event's reminders.
-///
-/// # Errors
-/// The store's.
 pub(in crate::reminders) async fn became(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Became>> {
     let rows = sqlx::query!(
         "select key, person_id, became, at, title from reminder where event_id = ? order by at desc",
@@ -45,9 +42,6 @@ pub(in crate::reminders) async fn became(db: &mut SqliteConnection, event_id: i6
 }
 
 /// When each person last got a reminder.
-///
-/// # Errors
-/// The store's.
 pub(in crate::reminders) async fn last_said(db: &mut SqliteConnection) -> Result<HashMap<i64, OffsetDateTime>> {
     let rows = sqlx::query!(
         r#"select person_id as "person_id!", max(at) as "at!: i64" from reminder where became = 'said'
@@ -61,9 +55,6 @@ pub(in crate::reminders) async fn last_said(db: &mut SqliteConnection) -> Result
 }
 
 /// Saves what happened to a reminder. False if it was settled before.
-///
-/// # Errors
-/// The store's.
 pub(in crate::reminders) async fn settle(
     tx: &mut Tx,
     reminder: &Settled<'_>,
@@ -87,9 +78,6 @@ pub(in crate::reminders) async fn settle(
 }
 
 /// Reminders whose email was canceled before it left are still to come.
-///
-/// # Errors
-/// The store's.
 pub(in crate::reminders) async fn unsay_unsent(tx: &mut Tx, event_id: i64) -> Result<()> {
     sqlx::query!(
         "delete from reminder where event_id = ? and became = 'said' and exists (
@@ -104,9 +92,6 @@ pub(in crate::reminders) async fn unsay_unsent(tx: &mut Tx, event_id: i64) -> Re
 }
 
 /// Keeps a reminder from going out.
-///
-/// # Errors
-/// The store's.
 pub(in crate::reminders) async fn skip(
     tx: &mut Tx,
     actor: Actor,

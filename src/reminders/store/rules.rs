@@ -16,9 +16,6 @@ use std::collections::HashMap;
 use time::OffsetDateTime;
 
 /// An event's rules: the usual ones, or the department's own in their place.
-///
-/// # Errors
-/// The store's.
 pub(in crate::reminders) async fn rules(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<EventRule>> {
     let rows = sqlx::query!(
         "select kind, rule, is_on, days, basis, at, version from reminder_rule where event_id = ?",
@@ -57,9 +54,6 @@ fn snapshot(held: &EventRule) -> Value {
 }
 
 /// Saves a rule. False if someone else changed it in the meantime.
-///
-/// # Errors
-/// The store's.
 pub(in crate::reminders) async fn save_rule(
     tx: &mut Tx,
     actor: Actor,
@@ -104,9 +98,6 @@ pub(in crate::reminders) async fn save_rule(
 }
 
 /// Sets how many calendar days before burn day people who haven't answered are asked again.
-///
-/// # Errors
-/// The store's.
 pub async fn chase_before(
     tx: &mut Tx,
     actor: Actor,

@@ -25,9 +25,6 @@ pub struct Measured {
 }
 
 /// None until someone entered how large the rooms are.
-///
-/// # Errors
-/// The store's.
 pub async fn measured(db: &mut SqliteConnection, event: &Event) -> Result<Option<Measured>> {
     let snapshot = RoomSnapshot::load(db, event).await?;
     let known = LayoutSnapshot::load(db, snapshot).await?;

@@ -39,9 +39,6 @@ pub(super) async fn move_usual(
 }
 
 /// Draws the parts that are built into both rooms where they usually are.
-///
-/// # Errors
-/// The store's.
 pub async fn place_usual(tx: &mut Tx, actor: Actor, event: &Event, now: OffsetDateTime) -> Result<usize> {
     let snapshot = RoomSnapshot::load(tx, event).await?;
     let known = LayoutSnapshot::load(tx, snapshot).await?;

@@ -12,9 +12,6 @@ use futures_util::future::BoxFuture;
 
 /// What follows from a reply by link, in the same write. Whatever was recorded by hand or is
 /// already on hand stays.
-///
-/// # Errors
-/// The store's.
 pub fn offered<'c>(tx: &'c mut Tx, offered: &'c Offered) -> BoxFuture<'c, Result<()>> {
     Box::pin(async move {
         let (event, now) = (&offered.event, offered.at);

@@ -37,9 +37,6 @@ fn title(details: &Details) -> String {
 }
 
 /// Adds an item and returns its number.
-///
-/// # Errors
-/// The store's.
 pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, details: &Details, now: OffsetDateTime) -> Result<i64> {
     let [size_1, size_2, size_3] = details.size.lengths;
     let (room, kind, unit) = (details.room.as_str(), details.kind.as_str(), details.size.unit.as_str());
@@ -77,9 +74,6 @@ pub async fn add(tx: &mut Tx, actor: Actor, event_id: i64, details: &Details, no
 }
 
 /// Changes an item. False if someone else did in the meantime, or it is gone.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn save(
     tx: &mut Tx,
     actor: Actor,
@@ -127,9 +121,6 @@ pub(in crate::rooms) async fn save(
 }
 
 /// Sets or removes the photo of an item. False if someone changed the item in the meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn set_photo(
     tx: &mut Tx,
     actor: Actor,
@@ -156,9 +147,6 @@ pub async fn set_photo(
 }
 
 /// Removes an item. False if someone changed it in the meantime.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn remove(
     tx: &mut Tx,
     actor: Actor,

@@ -59,9 +59,6 @@ pub(in crate::rooms) struct DonationRequest {
 }
 
 /// The donations of an event, newest first.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn donations(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<DonationRequest>> {
     let rows = sqlx::query!(
         r#"select l.id as "id!", l.person_id, p.name as person, l.thing_id, l.is_like as "is_like: bool", l.what,
@@ -94,9 +91,6 @@ fn about<'a>(actor: Actor, verb: &'static str, event_id: i64, id: i64, what: &'a
 }
 
 /// Records that someone was asked.
-///
-/// # Errors
-/// The store's.
 pub async fn add_donation_request(
     tx: &mut Tx,
     by: i64,
@@ -127,9 +121,6 @@ pub async fn add_donation_request(
 }
 
 /// Links a donation to its line of the request, which the journal tells about.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn put_request(tx: &mut Tx, donation: i64, request_id: i64, line: usize) -> Result<()> {
     let line = i64::try_from(line)?;
     sqlx::query!("update donation_request set request_id = ?, line = ? where id = ?", request_id, line, donation)
@@ -139,9 +130,6 @@ pub(in crate::rooms) async fn put_request(tx: &mut Tx, donation: i64, request_id
 }
 
 /// Records the latest reply.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn answer_donation_request(
     tx: &mut Tx,
     actor: Actor,

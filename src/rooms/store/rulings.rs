@@ -42,8 +42,6 @@ impl Ruling {
     }
 }
 
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn rulings(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Ruling>> {
     let rows = sqlx::query!(
         r#"select r.hazard, r.what, r.quantity, r.decided, r.decided_by, r.signed_as, r.decided_on as "on: Date",
@@ -68,9 +66,6 @@ pub(in crate::rooms) async fn rulings(db: &mut SqliteConnection, event_id: i64) 
 
 /// Records a decision by an account. A later decision replaces an earlier one, which stays
 /// in the journal.
-///
-/// # Errors
-/// The store's.
 pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: OffsetDateTime) -> Result<()> {
     let actor = Actor::Account(account);
     let old = rulings(tx, event_id).await?.into_iter().find(|old| (old.hazard, &old.what) == (new.hazard, &new.what));

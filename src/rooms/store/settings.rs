@@ -36,8 +36,6 @@ impl RoomSettings {
     }
 }
 
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn settings(db: &mut SqliteConnection, event_id: i64) -> Result<RoomSettings> {
     let row = sqlx::query!("select percent, length, unit, spare, version from room_habit where event_id = ?", event_id);
     let Some(row) = row.fetch_optional(db).await? else { return Ok(RoomSettings::USUAL) };
@@ -50,9 +48,6 @@ pub(in crate::rooms) async fn settings(db: &mut SqliteConnection, event_id: i64)
 }
 
 /// False if someone else changed them in the meantime.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn save_settings(
     tx: &mut Tx,
     actor: Actor,

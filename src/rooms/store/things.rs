@@ -56,9 +56,6 @@ impl Row {
 
 /// All items of an event, the ones in place first, so that they are paired with each other
 /// before others of their type.
-///
-/// # Errors
-/// The store's.
 pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Thing>> {
     let rows = sqlx::query_as!(
         Row,
@@ -72,9 +69,6 @@ pub async fn of_event(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Th
 }
 
 /// One item of an event.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms) async fn find(db: &mut SqliteConnection, event_id: i64, id: i64) -> Result<Option<Thing>> {
     let row = sqlx::query_as!(
         Row,

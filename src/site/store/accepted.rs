@@ -19,9 +19,6 @@ pub struct Accepted {
 }
 
 /// What the safety officer accepted.
-///
-/// # Errors
-/// The store's.
 pub async fn accepted(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Accepted>> {
     let rows = sqlx::query!(
         "select s.finding, s.badness, s.reason, p.name, s.accepted_at
@@ -46,9 +43,6 @@ pub struct Settled {
 }
 
 /// Accepts a finding as it is.
-///
-/// # Errors
-/// The store's.
 pub async fn accept(
     tx: &mut Tx,
     account: i64,
@@ -79,9 +73,6 @@ pub async fn accept(
 }
 
 /// Takes that back. False if it wasn't accepted.
-///
-/// # Errors
-/// The store's.
 pub async fn settle_again(
     tx: &mut Tx,
     account: i64,

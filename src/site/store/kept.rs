@@ -19,9 +19,6 @@ pub struct Kept {
 }
 
 /// The drawings that were kept, the latest first.
-///
-/// # Errors
-/// The store's.
 pub async fn kept(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Kept>> {
     let rows = sqlx::query!(
         r#"select k.id, k.name, k.plan, k.kept_at, p.name as "by?"
@@ -37,9 +34,6 @@ pub async fn kept(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Kept>>
 }
 
 /// Keeps the drawing under a name. False if there is one with that name.
-///
-/// # Errors
-/// The store's.
 pub async fn keep(tx: &mut Tx, account: i64, event_id: i64, name: &str, now: OffsetDateTime) -> Result<bool> {
     let plan = serde_json::to_string(&current(tx, event_id).await?.plan)?;
     let at = now.unix_timestamp();

@@ -8,9 +8,6 @@ use crate::site::plan::Photo;
 use time::OffsetDateTime;
 
 /// Saves a photo from above, for a drawing to show.
-///
-/// # Errors
-/// The store's.
 pub async fn add_photo(tx: &mut Tx, actor: Actor, event_id: i64, taken: &Taken, now: OffsetDateTime) -> Result<Photo> {
     let id = photos::keep(tx, taken, actor, now).await?;
     sqlx::query!("insert into site_photo (event_id, photo_id) values (?, ?)", event_id, id).execute(&mut **tx).await?;

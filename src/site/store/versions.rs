@@ -28,9 +28,6 @@ pub(super) fn read(text: &str) -> Result<Plan> {
 }
 
 /// The drawing of an event; an empty one before the first change.
-///
-/// # Errors
-/// The store's.
 pub async fn current(db: &mut SqliteConnection, event_id: i64) -> Result<Current> {
     let row = sqlx::query!(
         r#"select s.at, s.revision, v.plan as "plan?", v.did as "did?", v.saved_at as "saved_at?", n.did as "next?"
@@ -64,9 +61,6 @@ pub(super) fn entry<'a>(actor: Actor, verb: &'static str, event_id: i64, title: 
 
 /// Changes the drawing as it is now. `change` gets it with the number of this change, and
 /// says what was done, as in "Press area moved".
-///
-/// # Errors
-/// The store's.
 pub async fn change(
     tx: &mut Tx,
     actor: Actor,
@@ -125,9 +119,6 @@ async fn put(tx: &mut Tx, event_id: i64, number: i64, plan: &Plan, did: &str, no
 
 /// Goes one change back, or forward again. Returns what was undone or done again; none if
 /// there is nothing, or someone else changed the drawing since this revision.
-///
-/// # Errors
-/// The store's.
 pub async fn step(
     tx: &mut Tx,
     actor: Actor,

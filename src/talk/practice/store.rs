@@ -11,9 +11,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// How often and how well the talk was practiced, the latest first.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn practices(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Practice>> {
     let rows = sqlx::query!(
         r#"select t.id, t.practiced_at, t.account_id, p.name as "by?", t.fires, t.children_words, t.children_ms, t.adults_words,
@@ -45,9 +42,6 @@ pub(in crate::talk) async fn practices(db: &mut SqliteConnection, event_id: i64)
 }
 
 /// Keeps a practice.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn add_practice(
     tx: &mut Tx,
     account: i64,
@@ -83,9 +77,6 @@ pub(in crate::talk) async fn add_practice(
 }
 
 /// Removes a practice; false if it is gone already.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn remove_practice(
     tx: &mut Tx,
     actor: Actor,

@@ -16,9 +16,6 @@ fn unknown(what: &'static str) -> Error {
 }
 
 /// The lines of an event's talk, in order within each part.
-///
-/// # Errors
-/// The store's.
 pub async fn lines(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<TalkLine>> {
     let rows = sqlx::query!(
         "select id, part, audience, speaker, looks, words, objective_id, version
@@ -74,9 +71,6 @@ async fn last_place(tx: &mut Tx, event_id: i64, part: Part) -> Result<i64> {
 }
 
 /// Adds a line at the end of its part, and returns its number.
-///
-/// # Errors
-/// The store's.
 pub async fn add_line(tx: &mut Tx, actor: Actor, event_id: i64, new: &TalkLine, now: OffsetDateTime) -> Result<i64> {
     let place = last_place(tx, event_id, new.part).await? + 1;
     let (part, audience, looks) = (new.part.as_str(), new.audience.as_str(), new.looks.as_str());
@@ -100,9 +94,6 @@ pub async fn add_line(tx: &mut Tx, actor: Actor, event_id: i64, new: &TalkLine, 
 }
 
 /// Saves a line with its number and version. False if someone changed or removed it since.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn put_line(
     tx: &mut Tx,
     actor: Actor,
@@ -140,9 +131,6 @@ pub(in crate::talk) async fn put_line(
 }
 
 /// Removes a line. False if it is gone, or changed since.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn remove_line(
     tx: &mut Tx,
     actor: Actor,
@@ -167,9 +155,6 @@ pub(in crate::talk) enum Past {
 }
 
 /// Moves a line past the one next to it. False if that isn't there anymore.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn move_line(
     tx: &mut Tx,
     actor: Actor,

@@ -10,9 +10,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// The objectives of an event's lesson, in order.
-///
-/// # Errors
-/// The store's.
 pub async fn objectives(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Objective>> {
     let rows = sqlx::query!(
         r#"select id, text, message, source, edition, item, is_for_press as "is_for_press: bool", version
@@ -43,9 +40,6 @@ fn objective_in_history(objective: &Objective) -> Json {
 }
 
 /// Adds an objective at the end, and returns its number.
-///
-/// # Errors
-/// The store's.
 pub async fn add_objective(
     tx: &mut Tx,
     actor: Actor,
@@ -74,9 +68,6 @@ pub async fn add_objective(
 
 /// Saves an objective with its number and version. False if someone changed or removed it
 /// since.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn put_objective(
     tx: &mut Tx,
     actor: Actor,
@@ -110,9 +101,6 @@ pub(in crate::talk) async fn put_objective(
 }
 
 /// Removes an objective; its lines stay. False if it is gone, or changed since.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn remove_objective(
     tx: &mut Tx,
     actor: Actor,

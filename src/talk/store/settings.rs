@@ -11,9 +11,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// The settings of an event's talk; the usual ones before any are saved.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn settings(db: &mut SqliteConnection, event_id: i64) -> Result<Settings> {
     let row = sqlx::query!(
         "select children, adults, pauses, listen_s, attack_s, clear_min, version from talk where event_id = ?",
@@ -45,9 +42,6 @@ fn settings_in_history(settings: &Settings) -> Json {
 }
 
 /// Saves the settings. False if someone changed them since.
-///
-/// # Errors
-/// The store's.
 pub(in crate::talk) async fn put_settings(
     tx: &mut Tx,
     actor: Actor,

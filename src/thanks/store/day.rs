@@ -12,9 +12,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// What an event's letters say about the day.
-///
-/// # Errors
-/// The store's.
 pub(in crate::thanks) async fn day(db: &mut SqliteConnection, event_id: i64) -> Result<Day> {
     let row = sqlx::query!(
         "select signed_by, signed_as, came, alarm_s, sprinkler_s, flashover_s, result, version from thanks_day
@@ -51,9 +48,6 @@ fn snapshot(day: &Day) -> Value {
 
 /// Saves what the letters say about the day. False if someone else changed it in the
 /// meantime.
-///
-/// # Errors
-/// The store's.
 pub async fn save_day(tx: &mut Tx, actor: Actor, event: &Event, new: &Day, now: OffsetDateTime) -> Result<bool> {
     let old = day(tx, event.id).await?;
     if old.version != new.version {

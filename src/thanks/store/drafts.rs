@@ -17,9 +17,6 @@ pub(in crate::thanks) struct ThanksDraft {
 }
 
 /// The sentences written for people.
-///
-/// # Errors
-/// The store's.
 pub(in crate::thanks) async fn drafts(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<ThanksDraft>> {
     let rows = sqlx::query!(
         r#"select person_id, is_deputy as "is_deputy: bool", sentence, version from thanks_draft where event_id = ?
@@ -36,9 +33,6 @@ pub(in crate::thanks) async fn drafts(db: &mut SqliteConnection, event_id: i64) 
 /// Saves a sentence for someone; version 0 means there is none yet. False if someone else
 /// wrote one in the meantime. The journal says that a sentence was written, not what it
 /// says: that is for its reader only.
-///
-/// # Errors
-/// The store's.
 pub async fn save_draft(
     tx: &mut Tx,
     actor: Actor,

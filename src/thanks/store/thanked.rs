@@ -12,9 +12,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// Who was thanked after an event, newest first.
-///
-/// # Errors
-/// The store's.
 pub(in crate::thanks) async fn thanked(db: &mut SqliteConnection, event_id: i64) -> Result<Vec<Thanked>> {
     let rows = sqlx::query!(
         r#"select t.id as "id!", t.person_id, t.is_deputy as "is_deputy: bool", t.reasons, t.way, t.at, t.mail_id, t.taken_back_at,
@@ -43,9 +40,6 @@ pub(in crate::thanks) async fn thanked(db: &mut SqliteConnection, event_id: i64)
 }
 
 /// Saves that someone was thanked.
-///
-/// # Errors
-/// The store's.
 pub(in crate::thanks) async fn add_thanked(
     tx: &mut Tx,
     by: i64,
@@ -78,9 +72,6 @@ pub(in crate::thanks) async fn add_thanked(
 
 /// Undoes thanks marked by mistake. False if there are none, or they were emailed, which
 /// can't be undone.
-///
-/// # Errors
-/// The store's.
 pub(in crate::thanks) async fn take_back(
     tx: &mut Tx,
     actor: Actor,

@@ -31,14 +31,18 @@ pub fn sources() -> Vec<(PathBuf, String)> {
 
 pub fn all() -> Vec<Route> {
     let mut routes = Vec::new();
-    for (_, text) in sources() {
-        let constant = text.split("const PATH: &str = \"").nth(1).and_then(|rest| rest.split('"').next());
+    let sources = sources();
+    let constant = |text: &str| Some(text.split("const PATH: &str = \"").nth(1)?.split('"').next().unwrap().to_owned());
+    for (path, text) in &sources {
+        // It is in the file itself or beside it.
+        let beside = sources.iter().filter(|(other, _)| other.parent() == path.parent());
+        let constant = constant(text).or_else(|| beside.clone().find_map(|(_, text)| constant(text)));
         for call in text.split(".route(").skip(1) {
             let call: String = call.split("\n\n").next().unwrap().to_owned();
             let end = closing(&call);
             let call = &call[..end];
             let path = if call.trim_start().starts_with("PATH") {
-                constant.unwrap().to_owned()
+                constant.clone().unwrap()
             } else {
                 call.split('"').nth(1).unwrap().to_owned()
             };

@@ -2,7 +2,7 @@
 
 use super::distances::{from_fronts, front_middle, is_nearer, length_inside};
 use super::{Finding, Given, Grade, What};
-use crate::calc::site::shape::{Item, Kind, Place, Site, coord};
+use crate::calc::site::shape::{Item, Kind, Place, Site, are_near, coord};
 use crate::calc::site::{INCH, crowd, sight};
 use geo::{Area, BooleanOps, Intersects, LineString, MultiPolygon, Polygon};
 
@@ -152,11 +152,13 @@ fn is_behind(site: &Site, item: &Item) -> bool {
     let (eye, own) = (coord(item.middle()), item.outline());
     let row = site.row.max(sight::SHORTEST);
     site.rooms().into_iter().any(|room| {
-        let view: LineString = vec![eye, coord(front_middle(room))].into();
-        site.of(Kind::Crowd).any(|crowd| {
-            // Nobody else stands on the spaces themselves.
-            length_inside(&crowd.outline().difference(&own), view.clone()) >= row
-        })
+        let front = front_middle(room);
+        let view: LineString = vec![eye, coord(front)].into();
+        are_near(&[item.middle(), front])
+            && site.of(Kind::Crowd).any(|crowd| {
+                // Nobody else stands on the spaces themselves.
+                length_inside(&crowd.outline().difference(&own), view.clone()) >= row
+            })
     })
 }
 

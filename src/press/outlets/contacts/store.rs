@@ -10,9 +10,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// All contacts at outlets now, by outlet and surname.
-///
-/// # Errors
-/// The store's.
 pub async fn contacts(db: &mut SqliteConnection) -> Result<Vec<Contact>> {
     let rows = sqlx::query_as!(
         Contact,
@@ -25,9 +22,6 @@ pub async fn contacts(db: &mut SqliteConnection) -> Result<Vec<Contact>> {
 }
 
 /// Adds a contact at an outlet. False if they are one already.
-///
-/// # Errors
-/// The store's.
 pub async fn add_contact(
     tx: &mut Tx,
     actor: Actor,

@@ -32,9 +32,6 @@ pub(in crate::press) async fn listed_contacts(db: &mut SqliteConnection, event_i
 
 /// Adds an outlet to an event's list, or changes who is responsible. False if nothing
 /// changes.
-///
-/// # Errors
-/// The store's.
 pub async fn list_outlet(
     tx: &mut Tx,
     actor: Actor,

@@ -56,9 +56,6 @@ impl Seen<'_> {
 
 /// Freezes a release as it was read. Gives the number of the new version. None if someone
 /// has changed it or one of its facts, or if whoever approves it edited it last.
-///
-/// # Errors
-/// The store's.
 pub async fn approve(
     tx: &mut Tx,
     reader: Reader,

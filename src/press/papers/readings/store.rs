@@ -173,9 +173,6 @@ pub(super) async fn answer(
 
 /// Notes until when the readers of an older version were asked to hold a text, if it is
 /// still the paper's own embargo. Otherwise the embargo has changed, and their links say so.
-///
-/// # Errors
-/// The store's.
 pub async fn keep_open_readings(tx: &mut Tx) -> Result<()> {
     let rows = sqlx::query!(
         r#"select r.id as "id!", r.embargo, a.embargo_on as "embargo_on: Date", a.embargo_at, e.zone

@@ -11,9 +11,6 @@ use std::collections::HashMap;
 use time::OffsetDateTime;
 
 /// The built parts that are drawn, by their numbers.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms::drawn) async fn fixtures(db: &mut SqliteConnection, event_id: i64) -> Result<HashMap<i64, Built>> {
     let rows = sqlx::query!(
         r#"select number, x, y, above, turn, held, is_built as "is_built: bool", version
@@ -37,9 +34,6 @@ fn as_built(built: &Built) -> Value {
 
 /// Draws a built part. `called` is its number and what it is called. False if someone else
 /// changed it since that version (0 if it had no place).
-///
-/// # Errors
-/// The store's.
 pub async fn build(
     tx: &mut Tx,
     actor: Actor,
@@ -87,9 +81,6 @@ fn drawn<'a>(
 }
 
 /// Takes a built part off the drawing. False if it isn't on it.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms::drawn) async fn unbuild(
     tx: &mut Tx,
     actor: Actor,

@@ -10,9 +10,6 @@ use sqlx::SqliteConnection;
 use time::OffsetDateTime;
 
 /// How large the rooms of an event are, if someone entered it.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms::drawn) async fn frame(db: &mut SqliteConnection, event_id: i64) -> Result<Option<Frame>> {
     let row = sqlx::query!(
         "select width, depth, height, rod, panels, spare, version from room_frame where event_id = ?",
@@ -46,9 +43,6 @@ fn framed(frame: &Frame) -> Value {
 
 /// Saves how large the rooms are. False if someone else changed it since that version (0 for
 /// none).
-///
-/// # Errors
-/// The store's.
 pub async fn set_frame(tx: &mut Tx, actor: Actor, event_id: i64, new: &Frame, now: OffsetDateTime) -> Result<bool> {
     let old = frame(tx, event_id).await?;
     if old.map_or(0, |old| old.version) != new.version {

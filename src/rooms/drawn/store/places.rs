@@ -11,9 +11,6 @@ use std::collections::HashMap;
 use time::OffsetDateTime;
 
 /// The places of all items of an event, by the item's number.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms::drawn) async fn places(db: &mut SqliteConnection, event_id: i64) -> Result<HashMap<i64, Place>> {
     let rows = sqlx::query!(
         "select p.thing_id, p.x, p.y, p.above, p.turn, p.version
@@ -37,9 +34,6 @@ pub(super) fn placed(place: &Place) -> Value {
 
 /// Puts an item at a place. `called` is the item's number and what it is called. False if
 /// someone else moved it since that version (0 if it had no place).
-///
-/// # Errors
-/// The store's.
 pub async fn place(
     tx: &mut Tx,
     actor: Actor,
@@ -82,9 +76,6 @@ pub async fn place(
 }
 
 /// Takes an item off the drawing. False if it isn't on it.
-///
-/// # Errors
-/// The store's.
 pub(in crate::rooms::drawn) async fn take_off(
     tx: &mut Tx,
     actor: Actor,
