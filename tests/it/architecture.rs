@@ -435,6 +435,8 @@ fn every_write_is_journaled() {
         "put_override_keys",
         "put_made_from",
         "keep_open_readings",
+        // Journaled with the decision that replaces them.
+        "forget_other_spellings",
     ];
     for (path, text) in sources() {
         // What a merge moves and an erasure blanks is journaled with the person.

@@ -1,5 +1,6 @@
 //! The two rooms: pairs, fuel warnings, the shopping and donations list, the audit.
 
+use crate::asks::rows;
 use crate::offers::{gift_state, needs};
 use crate::support::{Answer, Browser, TestApp, picture};
 use burnday::accounts::Role;
@@ -304,6 +305,25 @@ async fn what_may_not_burn_is_warned_about_until_it_is_decided() {
     let gone = [("hazard", "asbestos"), ("what", "sofa"), ("decided", "no"), ("on", "2026-11-24")];
     let answer = safety.post(path, &gone).await;
     assert_eq!((answer.status, answer.mistakes()), (422, vec!["decided".to_owned()]));
+}
+
+/// An earlier version compared ø as it is typed.
+#[tokio::test]
+async fn a_decision_in_other_letters_still_counts_and_the_next_one_replaces_it() {
+    let test = TestApp::planned().await;
+    let mut olga = test.olga().await;
+    add(&mut olga, &[("room", "room A"), ("what", "Smør aerosol")]).await;
+    let mut safety = test.somebody(Role::SafetyOfficer).await;
+    let decision = |decided: &'static str| {
+        [("hazard", "container under pressure"), ("what", "smor aerosol"), ("decided", decided), ("on", "2026-11-24")]
+    };
+    let path = "/events/1/rooms/warnings";
+    assert_eq!(safety.post(path, &decision("It comes out")).await.location(), path);
+    test.sql("update room_ruling set what = 'smør aerosol'");
+    assert!(!olga.get(ROOMS).await.has("[data-undecided]"));
+    assert_eq!(safety.post(path, &decision("It stays out")).await.location(), path);
+    let saved = rows::<2>(&test, "select what, decided from room_ruling");
+    assert_eq!(saved, [["smor aerosol", "It stays out"]]);
 }
 
 #[tokio::test]

@@ -2,6 +2,7 @@
 
 use super::entry::entry;
 use super::reading::{known, number};
+use crate::calc::pairs::folded;
 use crate::db::Tx;
 use crate::db::journal::{Actor, Entry, record};
 use crate::error::Result;
@@ -53,7 +54,8 @@ pub(in crate::rooms) async fn rulings(db: &mut SqliteConnection, event_id: i64) 
     let rows = rows.fetch_all(db).await?.into_iter().map(|row| {
         Ok(Ruling {
             hazard: known(&row.hazard)?,
-            what: row.what,
+            // An earlier version left letters such as ø as they are.
+            what: folded(&row.what),
             quantity: number(row.quantity)?,
             decided: row.decided,
             by: row.signed_by.unwrap_or(row.decided_by),
@@ -69,6 +71,7 @@ pub(in crate::rooms) async fn rulings(db: &mut SqliteConnection, event_id: i64) 
 pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: OffsetDateTime) -> Result<()> {
     let actor = Actor::Account(account);
     let old = rulings(tx, event_id).await?.into_iter().find(|old| (old.hazard, &old.what) == (new.hazard, &new.what));
+    forget_other_spellings(tx, event_id, new).await?;
     let hazard = new.hazard.as_str();
     sqlx::query!(
         "insert into room_ruling (event_id, hazard, what, quantity, decided, decided_by, decided_on, signed_by,
@@ -100,5 +103,19 @@ pub async fn rule(tx: &mut Tx, account: i64, event_id: i64, new: &Ruling, now: O
     };
     let entry = Entry { subject: "warning", subject_id: None, ..entry(actor, "decided", event_id, 0, &new.what) };
     record(tx, now, Entry { before: old.as_ref().map(journaled), after: Some(journaled(new)), ..entry });
+    Ok(())
+}
+
+/// Removes decisions about the same that an earlier version saved with other letters.
+async fn forget_other_spellings(tx: &mut Tx, event_id: i64, new: &Ruling) -> Result<()> {
+    let hazard = new.hazard.as_str();
+    let saved = sqlx::query_scalar!("select what from room_ruling where event_id = ? and hazard = ?", event_id, hazard)
+        .fetch_all(&mut **tx)
+        .await?;
+    for what in saved.iter().filter(|what| **what != new.what && folded(what) == new.what) {
+        sqlx::query!("delete from room_ruling where event_id = ? and hazard = ? and what = ?", event_id, hazard, what)
+            .execute(&mut **tx)
+            .await?;
+    }
     Ok(())
 }
