@@ -64,6 +64,12 @@ impl Db {
         self.writer.write(write, false).await
     }
 
+    /// How many writes wait for their turn.
+    #[must_use]
+    pub fn waiting(&self) -> usize {
+        self.writer.waiting()
+    }
+
     /// The digest saved under a form's key.
     pub async fn digest_of_form(&self, key: &str) -> crate::error::Result<Option<Vec<u8>>> {
         Ok(sqlx::query_scalar!("select digest from form_key where key = ?", key).fetch_optional(self.read()).await?)

@@ -132,6 +132,11 @@ impl Writer {
         told.await.map_err(|_| closed())?
     }
 
+    /// How many writes wait for their turn.
+    pub(super) fn waiting(&self) -> usize {
+        self.jobs.max_capacity() - self.jobs.capacity()
+    }
+
     pub(super) fn start(tx: Tx, last: LastCommit, reserve: Arc<Reserve>) -> Self {
         let (jobs, waiting) = mpsc::channel(WAITING);
         let task = tokio::spawn(work(tx, waiting, (last, reserve)));

@@ -76,7 +76,7 @@ impl Index {
         let of = |grade| mends.iter().filter(|mend| mend.grade == grade).count();
         let (parts, branches) = parts::parts(snapshot);
         let fires = snapshot.fires();
-        let pace = &snapshot.settings.pace;
+        let speed = &snapshot.settings.pace;
         Self {
             page,
             event_id: snapshot.event.id,
@@ -98,7 +98,7 @@ impl Index {
             smog: smog(snapshot),
             pace: format!(
                 "{} words a minute to children, {} to adults, and {} % for pauses and echo; lines for all at the slower pace.",
-                pace.children, pace.adults, pace.pauses
+                speed.children, speed.adults, speed.pauses
             ),
             practiced: match snapshot.practices.len() {
                 0 => "Not practiced yet".to_owned(),

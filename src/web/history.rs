@@ -64,7 +64,7 @@ impl History {
         Self(slices.concat().into())
     }
 
-    fn subject<'a>(&self, kind: &'a str) -> Option<&Subject> {
+    fn subject(&self, kind: &str) -> Option<&Subject> {
         self.0.iter().find(|subject| subject.kind == kind)
     }
 

@@ -379,9 +379,9 @@ async fn who_answers_while_a_question_is_withdrawn_is_told() {
     let (path, say) = (test.answer_path(id), format!("{} yes", request(&test, id).await.asks[0].id));
     let held = HeldWriter::of(&test.app).await;
     let answer = tokio::spawn(async move { stranger.post(&path, &[("say", &say)]).await });
-    held.let_others_wait().await;
+    held.until_wait(1).await;
     let withdraw = tokio::spawn(async move { olga.post(&format!("/events/1/replies/{id}/withdraw"), &[]).await });
-    held.let_others_wait().await;
+    held.until_wait(2).await;
     held.release();
     assert_eq!((answer.await.unwrap().status, withdraw.await.unwrap().status), (303, 303));
     assert_eq!(request(&test, id).await.asks[0].answers.len(), 1);

@@ -235,10 +235,10 @@ async fn an_update_that_comes_in_meanwhile_is_not_passed_over_by_an_undo() {
     let mut second = olga.clone();
     let held = HeldWriter::of(&test.app).await;
     let update = tokio::spawn(async move { note(&mut second, "confirmed in writing", "burn day").await });
-    held.let_others_wait().await;
+    held.until_wait(1).await;
     let mut third = olga.clone();
     let undo = tokio::spawn(async move { third.post(&format!("{CLOCK}/steps/1/back"), &[]).await });
-    held.let_others_wait().await;
+    held.until_wait(2).await;
     held.release();
     assert_eq!((update.await.unwrap().status, undo.await.unwrap().status), (303, 303));
     assert!(!olga.get(CLOCK).await.has("[data-taken-back]"), "only the latest update");

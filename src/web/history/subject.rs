@@ -1,5 +1,8 @@
 //! A kind of thing in the journal, and today's words for the ones in its entries.
 
+/// Puts a value into today's words.
+pub type ReadValue = fn(&str) -> String;
+
 /// A kind of thing that the journal has entries about. The slice that writes them says what
 /// they are called. The store keeps the words of older versions, so that a word can change
 /// without rewriting the past.
@@ -28,7 +31,7 @@ pub struct Subject {
     /// Fields that say no more than the name does.
     pub hidden: &'static [&'static str],
     /// How to read the values of a field.
-    pub reads: &'static [(&'static str, fn(&str) -> String)],
+    pub reads: &'static [(&'static str, ReadValue)],
     /// The words for a choice: the field as the store calls it, of whatever it is a field,
     /// the choice, and what to show.
     pub values: &'static [(&'static str, &'static str, &'static str)],
