@@ -38,7 +38,7 @@ impl HeldWriter {
                 tokio::time::sleep(Duration::from_millis(5)).await;
             }
         };
-        tokio::time::timeout(Duration::from_secs(60), waiting).await.expect("nobody came to write");
+        tokio::time::timeout(Duration::from_mins(1), waiting).await.expect("nobody came to write");
     }
 
     /// Lets the waiting writes run, in the order they came.
