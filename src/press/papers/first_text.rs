@@ -8,7 +8,6 @@
 //! advisory answers one question to a line and fits on a page.
 
 use super::dateline::dateline;
-use super::kind::PaperKind;
 use crate::calc::homes::Home;
 use crate::press::facts::Facts;
 use time::Date;
@@ -29,21 +28,7 @@ impl Start<'_> {
     }
 }
 
-/// Headline and text.
-pub(super) fn first_text(kind: PaperKind, facts: &Facts, start: &Start<'_>) -> (String, String) {
-    let (headline, parts) = match kind {
-        PaperKind::Advisory => ("Two rooms burn in public to show how fast a home fire spreads", advisory()),
-        PaperKind::Release => {
-            ("{department} burns two rooms to show how little time a home fire leaves", release(facts, start))
-        }
-        PaperKind::AfterTheDay => {
-            ("Crowd watches two rooms burn, one with a fire sprinkler and one without", after_the_day(facts, start))
-        }
-    };
-    (headline.to_owned(), parts.join("\n\n"))
-}
-
-fn advisory() -> Vec<String> {
+pub(super) fn advisory(_: &Facts, _: &Start<'_>) -> Vec<String> {
     [
         "WHAT: {what happens}",
         "WHO: {department}",
@@ -59,7 +44,7 @@ fn advisory() -> Vec<String> {
     .to_vec()
 }
 
-fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
+pub(super) fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     let mut parts = vec![
         CONTACT.to_owned(),
         format!(
@@ -85,7 +70,7 @@ fn release(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     parts
 }
 
-fn after_the_day(facts: &Facts, start: &Start<'_>) -> Vec<String> {
+pub(super) fn after_the_day(facts: &Facts, start: &Start<'_>) -> Vec<String> {
     let mut parts = vec![
         CONTACT.to_owned(),
         format!(

@@ -1,6 +1,6 @@
 //! All releases of an event, and starting one.
 
-use super::first_text::{Start, first_text};
+use super::first_text::Start;
 use super::kind::{PAPER_KINDS, PaperKind};
 use super::line::PaperLine;
 use super::snapshot::known;
@@ -73,7 +73,7 @@ async fn begin(
     };
     let facts = facts::of_event(&mut *app.db.read().acquire().await?, id).await?;
     let start = Start { home: &visit.user.department.home, today: event.today(now) };
-    let (headline, text) = first_text(kind, &facts, &start);
+    let (headline, text) = kind.first_text(&facts, &start);
     let by = visit.user.account_id;
     let begin = app
         .db

@@ -25,10 +25,11 @@ pub async fn mark_old_papers(tx: &mut Tx, department: &str, now: OffsetDateTime)
     Ok(())
 }
 
-/// What a text began as, paragraph by paragraph.
-fn first_paragraphs(kind: PaperKind) -> &'static [&'static str] {
-    match kind {
-        PaperKind::Advisory => &[
+/// What a text began as before there were marks, paragraph by paragraph.
+const BEGAN_AS: [(PaperKind, &[&str]); 3] = [
+    (
+        PaperKind::Advisory,
+        &[
             "WHAT: {what happens}",
             "WHO: {department}",
             "WHEN: {burn day}, {time}",
@@ -43,21 +44,31 @@ fn first_paragraphs(kind: PaperKind) -> &'static [&'static str] {
             "POWER: {power}",
             "CONTACT: {contact}, {contact phone}",
         ],
-        PaperKind::Release => &[
+    ),
+    (
+        PaperKind::Release,
+        &[
             "On {burn day} at {time}, {department} burns two rooms in public at {place}. {what happens}",
             "{why}",
             "“[What the fire chief says, in one or two sentences],” said [name and title].",
             "Rain date: {rain date}. {decision}",
             "Contact: {contact}, {contact phone}",
         ],
-        PaperKind::AfterTheDay => &[
+    ),
+    (
+        PaperKind::AfterTheDay,
+        &[
             "[How many] people watched on {burn day} as {department} burned two rooms. {what happens}",
             "In the room without a sprinkler everything burned after about [minutes and seconds]. In the other one \
              the sprinkler opened after about [minutes and seconds].",
             "“[What somebody who watched said],” said [name].",
             "Contact: {contact}, {contact phone}",
         ],
-    }
+    ),
+];
+
+fn first_paragraphs(kind: PaperKind) -> &'static [&'static str] {
+    BEGAN_AS.iter().find(|(known, _)| *known == kind).map_or(&[], |(_, paragraphs)| paragraphs)
 }
 
 /// A text from before there were marks, with marks for what it was made of, where it

@@ -90,7 +90,7 @@ impl Version {
     pub fn changes(&self, event: &Event, facts: &PaperFacts) -> Vec<Change> {
         match &self.made_from {
             Some(made) => facts.changes(&made.facts),
-            None if self.kind != PaperKind::AfterTheDay && self.date_revision != event.date_revision => {
+            None if !self.kind.looks_back() && self.date_revision != event.date_revision => {
                 vec![Change { mark: BURN_DAY.to_owned(), was: String::new(), is: facts.day(event.details.burn_on) }]
             }
             None => Vec::new(),

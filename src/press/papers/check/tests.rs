@@ -1,5 +1,5 @@
 use super::super::changes::changes_say;
-use super::super::first_text::{Start, first_text};
+use super::super::first_text::Start;
 use super::super::marks::PLACE;
 use super::super::testing::details;
 use super::*;
@@ -40,7 +40,7 @@ fn of(text: &str) -> Draft {
 
 fn first(kind: PaperKind, facts: &Facts) -> Draft {
     let home = Home { city: "Alder Bend".to_owned(), state: "Iowa".to_owned(), ..Home::default() };
-    let (headline, text) = first_text(kind, facts, &Start { home: &home, today: TODAY });
+    let (headline, text) = kind.first_text(facts, &Start { home: &home, today: TODAY });
     Draft { headline, text, embargo: None }
 }
 

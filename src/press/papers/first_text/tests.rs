@@ -1,3 +1,4 @@
+use super::super::kind::PaperKind;
 use super::super::layout::{Layout, Printed};
 use super::super::paper_facts::PaperFacts;
 use super::super::testing::details;
@@ -40,7 +41,7 @@ fn laid_out(kind: PaperKind, facts: &Facts) -> Layout {
     };
     let home = Home { city: "Alder Bend".to_owned(), state: "Iowa".to_owned(), ..Home::default() };
     let start = Start { home: &home, today: TODAY };
-    let (headline, text) = first_text(kind, facts, &start);
+    let (headline, text) = kind.first_text(facts, &start);
     let facts = PaperFacts::of(&details, "Alder Bend Fire District", facts, NOW);
     let printed = Printed { headline: &facts.fill(&headline), text: &facts.fill(&text), embargo: "" };
     Layout::of(kind, printed, TODAY)
