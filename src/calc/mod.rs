@@ -20,3 +20,4 @@ pub mod reminder;
 pub mod site;
 pub mod staffing;
 pub mod talk;
+pub mod weather;
