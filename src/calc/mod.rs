@@ -6,6 +6,7 @@ pub mod coverage;
 pub mod dates_in_text;
 pub mod duties;
 pub mod fire;
+pub mod gates;
 pub mod homes;
 pub mod layout;
 pub mod letters;
