@@ -1,6 +1,7 @@
 //! Pure computation: no input or output, no clock, no randomness. Everything here takes plain
 //! values and returns plain values, so it can be checked against outside references.
 
+pub mod acknowledge;
 pub mod calendar;
 pub mod coverage;
 pub mod dates_in_text;
