@@ -3,6 +3,7 @@
 
 pub mod acknowledge;
 pub mod calendar;
+pub mod calling;
 pub mod coverage;
 pub mod dates_in_text;
 pub mod duties;
