@@ -7,6 +7,7 @@ mod crew;
 mod drawn;
 mod fire;
 mod folder;
+mod gates;
 mod gifts;
 mod guests;
 mod letters;
@@ -102,6 +103,7 @@ async fn fill_store(
         fire::fill(tx, priya.id, &planned, now).await?;
         talk::fill(tx, priya.id, &planned, now).await?;
         site::fill(tx, priya.id, &planned, now).await?;
+        gates::fill(tx, (priya.id, checker), &planned, now).await?;
         permits::fill(tx, (priya.id, checker), &planned, today, now).await?;
         // This many days ahead, so that one is due tomorrow.
         let ahead = u16::try_from((burn_on - today).whole_days() - 1).unwrap_or(0);

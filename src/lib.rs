@@ -51,6 +51,7 @@ pub mod directory;
 pub mod events;
 /// Gifts from sponsors, and their receipts.
 pub mod fire;
+pub mod gates;
 pub mod gifts;
 /// Guests: officials, sponsors, and partners.
 pub mod guests;

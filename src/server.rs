@@ -13,8 +13,8 @@ use crate::web::once::{self, Once};
 use crate::web::routes::get;
 use crate::web::{assets, flash, guard, kept, moved};
 use crate::{
-    accounts, asks, burn_day, closed_days, countdown, crew, directory, events, fire, gifts, guests, loans, mail_room,
-    people, permit_records, permits, photos, press, reminders, rooms, settings, site, talk, thanks,
+    accounts, asks, burn_day, closed_days, countdown, crew, directory, events, fire, gates, gifts, guests, loans,
+    mail_room, people, permit_records, permits, photos, press, reminders, rooms, settings, site, talk, thanks,
 };
 use anyhow::anyhow;
 use axum::body::Body;
@@ -58,7 +58,7 @@ const FILE_PATIENCE: Duration = Duration::from_mins(5);
 const GRACE: Duration = Duration::from_secs(10);
 
 /// What each place shows in the countdown.
-const LISTS: [countdown::ListItems; 10] = [
+const LISTS: [countdown::ListItems; 11] = [
     guests::countdown_items,
     gifts::countdown_items,
     thanks::countdown_items,
@@ -67,6 +67,7 @@ const LISTS: [countdown::ListItems; 10] = [
     loans::countdown_items,
     rooms::countdown_items,
     site::countdown_items,
+    gates::countdown_items,
     talk::countdown_items,
     permits::countdown_items,
 ];
@@ -92,7 +93,7 @@ pub const PERSON_REFERENCES: [PersonReferences; 16] = [
 ];
 
 /// What each place calls its entries in the journal.
-pub const HISTORY: [&[Subject]; 20] = [
+pub const HISTORY: [&[Subject]; 21] = [
     people::HISTORY,
     accounts::HISTORY,
     events::HISTORY,
@@ -109,6 +110,7 @@ pub const HISTORY: [&[Subject]; 20] = [
     rooms::HISTORY,
     fire::HISTORY,
     site::HISTORY,
+    gates::HISTORY,
     talk::HISTORY,
     thanks::HISTORY,
     press::HISTORY,
@@ -155,7 +157,7 @@ pub fn router(mut app: App) -> Router {
                 ("Rooms", rooms::moves),
                 ("Permits and notices", permits::moves),
             ],
-            &[crew::follow, guests::follow, loans::follow, reminders::follow],
+            &[crew::follow, guests::follow, loans::follow, reminders::follow, gates::follow],
         ))
         .merge(permits::router())
         .merge(crew::router())
@@ -166,6 +168,7 @@ pub fn router(mut app: App) -> Router {
         .merge(rooms::router())
         .merge(fire::router())
         .merge(site::router())
+        .merge(gates::router())
         .merge(talk::router(press::messages_changed))
         .merge(thanks::router())
         .merge(press::router())

@@ -8,8 +8,6 @@ use crate::web::words;
 use futures_util::future::BoxFuture;
 use sqlx::SqliteConnection;
 use std::collections::HashMap;
-use std::future::Future;
-use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime, Time};
 
 /// The time on the last day.
@@ -20,7 +18,7 @@ const EVENING: Time = time::macros::time!(20:00);
 pub struct Closings(HashMap<Kind, Date>);
 
 /// Reads them. The plan sits above the questions, so it passes this in.
-pub type ReadClosings = fn(App, Event, OffsetDateTime) -> Pin<Box<dyn Future<Output = Result<Closings>> + Send>>;
+pub type ReadClosings = fn(App, Event, OffsetDateTime) -> BoxFuture<'static, Result<Closings>>;
 
 /// The lines under a question to someone who covers the burn. Press sits above the
 /// questions, too.

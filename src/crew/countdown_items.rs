@@ -13,9 +13,8 @@ use crate::events::{Details, Event};
 use crate::people::Person;
 use crate::state::App;
 use crate::web::words::{self, Reader};
+use futures_util::future::BoxFuture;
 use std::collections::BTreeSet;
-use std::future::Future;
-use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
 /// How many calendar days before burn day the crew is asked, asked again, and asked whether
@@ -30,11 +29,7 @@ const FAR_AHEAD: Duration = Duration::days(21);
 
 /// For the countdown: how many positions are filled, and what is due.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let snapshot = CrewSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
         Ok(items(&snapshot, event.today(now)))
@@ -217,12 +212,7 @@ fn not_sure(snapshot: &CrewSnapshot) -> Option<Due> {
 /// What goes wrong in the crew if burn day moves to another day.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
-pub fn moves(
-    app: App,
-    event: Event,
-    to: Details,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+pub fn moves(app: App, event: Event, to: Details, now: OffsetDateTime) -> BoxFuture<'static, Result<Vec<MoveLine>>> {
     Box::pin(async move {
         if to.burn_on == event.details.burn_on {
             return Ok(Vec::new());

@@ -89,6 +89,7 @@ pub(super) const PLACES: [Section; 8] = [
         name: "Burn day",
         pages: &[
             ("~/burn-day", "Overview", Everyone),
+            ("~/burn-day/gates", "Gates", Everyone),
             ("~/burn-day/talk", "The talk", Everyone),
             ("~/burn-day/guests", "Guest check-in", Everyone),
             ("~/burn-day/crew", "Crew check-in", Everyone),

@@ -7,16 +7,12 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
 use crate::web::words::Reader;
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::OffsetDateTime;
 
 /// What the countdown shows for gifts: each promise on its due date.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let gifts = of_event(&mut *app.db.read().acquire().await?, event.id).await?;
         let today = event.today(now);

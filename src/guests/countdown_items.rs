@@ -11,9 +11,8 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
 use crate::web::words;
+use futures_util::future::BoxFuture;
 use std::collections::BTreeMap;
-use std::future::Future;
-use std::pin::Pin;
 use time::{Date, Duration, OffsetDateTime};
 
 /// The countdown shows what is due within this time.
@@ -24,11 +23,7 @@ type Chaser = Option<(i64, String)>;
 
 /// For the countdown: how ready the guests are, and what is due.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let calendar = closed_days::calendar(&app).await?;
         let snapshot = GuestSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;

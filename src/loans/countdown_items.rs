@@ -12,16 +12,12 @@ use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::state::App;
 use crate::web::words::Reader;
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::{Date, OffsetDateTime, Time};
 
 /// The pips, and what is due.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let snapshot = LoanSnapshot::of_event(&app, event, now).await?;
         let hour = snapshot.event.details.zone.wall(now).time();
@@ -71,12 +67,7 @@ fn need(snapshot: &LoanSnapshot, loan: &Loan) -> Option<Need> {
 /// which items must go back on another day.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
-pub fn moves(
-    app: App,
-    event: Event,
-    to: Details,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+pub fn moves(app: App, event: Event, to: Details, now: OffsetDateTime) -> BoxFuture<'static, Result<Vec<MoveLine>>> {
     Box::pin(async move {
         if to.burn_on == event.details.burn_on {
             return Ok(Vec::new());

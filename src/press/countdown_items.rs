@@ -9,17 +9,12 @@ use crate::countdown::{Call, CountdownItems, Due, MoveLine, Owner, Ready, Strand
 use crate::error::Result;
 use crate::events::{Details, Event};
 use crate::state::App;
-use std::future::Future;
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::OffsetDateTime;
 
 /// A pip for each outlet on the list, and follow-ups and releases that are due.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let known = PressSnapshot::load(&app, &event).await?;
         let (papers, needs) = papers::due(&app, &event, now).await?;
@@ -69,12 +64,7 @@ fn follow_ups(known: &PressSnapshot, event: &Event) -> Vec<Due> {
 /// with a date or time in them, and media added to the burn day list by hand, who are
 /// sent no question.
 #[must_use]
-pub fn moves(
-    app: App,
-    event: Event,
-    to: Details,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+pub fn moves(app: App, event: Event, to: Details, now: OffsetDateTime) -> BoxFuture<'static, Result<Vec<MoveLine>>> {
     Box::pin(async move {
         let department = accounts::department(app.db.read()).await?.unwrap_or_default().name;
         let mut db = app.db.read().acquire().await?;

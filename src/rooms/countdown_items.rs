@@ -10,7 +10,7 @@ use crate::events::{Details, Event};
 use crate::gifts::GiftStatus;
 use crate::state::App;
 use crate::web::words::{self, Reader};
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::{Date, OffsetDateTime};
 
 /// More orphans than this share one line.
@@ -18,11 +18,7 @@ const APART: usize = 3;
 
 /// The pairs on hand, and the items without a match.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let snapshot = RoomSnapshot::load(&mut *app.db.read().acquire().await?, &event).await?;
         if snapshot.things.is_empty() {
@@ -123,12 +119,7 @@ fn undecided(snapshot: &RoomSnapshot, href: &str) -> Option<Due> {
 /// Items that would arrive after a burn day on `to`.
 #[must_use]
 #[expect(clippy::needless_pass_by_value, reason = "the places share one shape")]
-pub fn moves(
-    app: App,
-    event: Event,
-    to: Details,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<Vec<MoveLine>>> + Send>> {
+pub fn moves(app: App, event: Event, to: Details, now: OffsetDateTime) -> BoxFuture<'static, Result<Vec<MoveLine>>> {
     Box::pin(async move {
         if to.burn_on == event.details.burn_on {
             return Ok(Vec::new());

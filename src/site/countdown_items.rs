@@ -7,7 +7,7 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
 use crate::web::words;
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::{Duration, OffsetDateTime};
 
 /// The site is settled this many days before burn day, so that maps can be printed and sent.
@@ -16,11 +16,7 @@ const SETTLED: i64 = 14;
 
 /// What is wrong on the drawing, in one line.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    _now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, _now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         let snapshot = SiteSnapshot::of(&mut *app.db.read().acquire().await?, event).await?;
         let wrong = snapshot.open().filter(|shown| shown.grade == Grade::Wrong).count();

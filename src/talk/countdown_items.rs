@@ -8,7 +8,7 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
 use crate::web::words;
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::{Duration, OffsetDateTime};
 
 /// The talk fits this many days before burn day, so that it can be practiced. Common practice,
@@ -17,11 +17,7 @@ const SETTLED: i64 = 7;
 
 /// What is wrong with the talk, in one line.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         if event.today(now) > event.details.burn_on {
             return Ok(CountdownItems::default());

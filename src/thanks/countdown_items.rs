@@ -10,16 +10,12 @@ use crate::error::Result;
 use crate::events::Event;
 use crate::state::App;
 use crate::web::words;
-use std::pin::Pin;
+use futures_util::future::BoxFuture;
 use time::OffsetDateTime;
 
 /// What the countdown shows for thanks: one line, once the burn starts.
 #[must_use]
-pub fn countdown_items(
-    app: App,
-    event: Event,
-    now: OffsetDateTime,
-) -> Pin<Box<dyn Future<Output = Result<CountdownItems>> + Send>> {
+pub fn countdown_items(app: App, event: Event, now: OffsetDateTime) -> BoxFuture<'static, Result<CountdownItems>> {
     Box::pin(async move {
         if now < begins_at(&event) {
             return Ok(CountdownItems::default());

@@ -24,6 +24,7 @@ const SLICES: &[&str] = &[
     "rooms",
     "fire",
     "site",
+    "gates",
     "talk",
     "thanks",
     "press",
@@ -117,6 +118,10 @@ const OWNERS: &[(&str, &str)] = &[
     ("link", "accounts"),
     ("person", "people"),
     ("organization", "people"),
+    ("gate", "gates"),
+    ("gate_reading", "gates"),
+    ("decision_time", "gates"),
+    ("decision_signature", "gates"),
     ("import", "directory"),
     ("not_double", "directory"),
     ("photo", "photos"),
@@ -437,6 +442,8 @@ fn every_write_is_journaled() {
         "keep_open_readings",
         // Journaled with the decision that replaces them.
         "forget_other_spellings",
+        // Journaled by their callers: with each gate, and with the change to the event.
+        "overtake",
     ];
     for (path, text) in sources() {
         // What a merge moves and an erasure blanks is journaled with the person.

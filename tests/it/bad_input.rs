@@ -41,6 +41,8 @@ async fn no_body_makes_the_app_fail_or_change_anything() {
         "/events/{id}/rooms/site/items/{item}/remove",
         "/events/{id}/rooms/site/kept/{kept}",
         "/events/{id}/rooms/site/photo/remove",
+        "/events/{id}/burn-day/gates/start",
+        "/events/{id}/burn-day/gates/conditions",
         "/events/{id}/burn-day/talk/start",
         "/events/{id}/burn-day/talk/practices/{practice}/remove",
         "/events/{id}/rooms/fire/settings/{setting}/remove",

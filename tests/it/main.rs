@@ -20,6 +20,7 @@ mod drawings;
 mod drawn;
 mod fire;
 mod full_disk;
+mod gates;
 mod gifts;
 mod guests;
 mod importing;

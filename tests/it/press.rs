@@ -74,6 +74,7 @@ impl TestApp {
         test.with_crew().await;
         test.with_fire().await;
         test.with_drawings().await;
+        test.with_gates().await;
         test.with_talk().await;
         test.clock().await;
         test

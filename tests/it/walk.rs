@@ -65,6 +65,9 @@ const EVERYBODY: &[&str] = &[
     "/events/{id}/rooms/heat",
     "/events/{id}/rooms/plan",
     "/events/{id}/rooms/site",
+    "/events/{id}/burn-day/gates",
+    "/events/{id}/burn-day/gates/{gate}",
+    "/events/{id}/burn-day/gates/sheet",
     "/events/{id}/burn-day/talk",
     "/events/{id}/burn-day/talk/lesson",
     "/events/{id}/burn-day/talk/practice",
@@ -109,6 +112,8 @@ const EVERYBODY: &[&str] = &[
     "/you/sign-out-everywhere",
 ];
 const WORKERS: &[&str] = &[
+    "/events/{id}/burn-day/gates/{gate}/readings",
+    "/events/{id}/burn-day/gates/sign",
     "/people/names",
     "/events/{id}/loans/{loan}/steps",
     "/events/{id}/loans/{loan}/steps/{step}/back",

@@ -86,6 +86,11 @@ const FIELDS: &[(Kind, &str)] = &[
 
 /// Columns whose names sound private and that hold nothing of the kind.
 const PUBLIC: &[&str] = &[
+    // What was read for a gate, by whom, and why a decision was signed, for the whole crew.
+    "gate_reading.note",
+    "gate_reading.noted_at",
+    "gate_reading.noted_by",
+    "decision_signature.reason",
     // Why the safety officer accepts what a check of the site found, for the whole crew.
     "site_accepted.reason",
     // What a crowd hears, and what the presenter wants to change.

@@ -97,7 +97,8 @@ pub enum Light {
     Good,
     /// Hold.
     Amber {
-        /// The reading before the newest was amber too, and the newest is fresh. If not, it has to
+        /// The reading before the newest was amber too, and still counted when the newest, which is
+        /// fresh, was read. If not, it has to
         /// be read again before anyone can sign go.
         again: bool,
     },
@@ -176,12 +177,15 @@ fn shown(gate: &Gate, turns: &[Turn], now: i64) -> Light {
         return Light::Missing(Why::NotAdopted);
     }
     let Some((newest, before)) = turns.split_last() else { return Light::Missing(Why::NoReading) };
-    let is_fresh = now.saturating_sub(newest.at) <= i64::from(gate.fresh_minutes) * 60;
+    let fresh = i64::from(gate.fresh_minutes) * 60;
+    let is_fresh = now.saturating_sub(newest.at) <= fresh;
+    // A second look comes while the first still counts.
+    let is_soon = |first: &Turn, second: &Turn| second.at.saturating_sub(first.at) <= fresh;
     match newest.grade {
         None => Light::Missing(Why::NoReading),
         Some(Grade::Red) => Light::Red,
         Some(Grade::Amber) => {
-            let was_amber = before.last().is_some_and(|turn| turn.grade == Some(Grade::Amber));
+            let was_amber = before.last().is_some_and(|turn| turn.grade == Some(Grade::Amber) && is_soon(turn, newest));
             Light::Amber { again: is_fresh && was_amber }
         }
         Some(Grade::Good) if is_fresh => Light::Good,

@@ -73,6 +73,7 @@ impl Route {
             .replace("/events/{id}", &format!("/events/{event}"))
             .replace("{task}", &task.to_string())
             .replace("{request}", "1")
+            .replace("{gate}", "1")
             .replace("{gift}", "1")
             .replace("{loan}", "1")
             .replace("{step}", "1")

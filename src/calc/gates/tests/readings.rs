@@ -74,9 +74,10 @@ fn amber_counts_as_read_again_after_a_second_look() {
     assert_eq!(mph(&[(120, 12.0), (60, 11.0)]), AGAIN);
     // The same look twice is one.
     assert_eq!(mph(&[(60, 12.0), (60, 11.0)]), AMBER);
-    // The first may be old; the second may not.
-    assert_eq!(mph(&[(6_000, 12.0), (600, 11.0)]), AGAIN);
-    assert_eq!(mph(&[(6_000, 12.0), (601, 11.0)]), AMBER);
+    // The first still counted when the second was read, and the second still counts.
+    assert_eq!(mph(&[(1_200, 12.0), (600, 11.0)]), AGAIN);
+    assert_eq!(mph(&[(1_201, 12.0), (600, 11.0)]), AMBER);
+    assert_eq!(mph(&[(1_200, 12.0), (601, 11.0)]), AMBER);
     // It was good, or red, in between.
     assert_eq!(mph(&[(180, 12.0), (120, 8.0), (60, 11.0)]), AMBER);
     assert_eq!(mph(&[(180, 12.0), (120, 20.0), (60, 11.0)]), AMBER);
