@@ -1,6 +1,8 @@
 //! Pure computation: no input or output, no clock, no randomness. Everything here takes plain
 //! values and returns plain values, so it can be checked against outside references.
 
+#![warn(missing_docs)]
+
 pub mod acknowledge;
 pub mod calendar;
 pub mod calling;

@@ -34,6 +34,7 @@ pub enum Kind {
 /// How a reminder reaches people.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum By {
+    /// An email.
     Mail,
     /// Someone in the department has to call. No email goes out.
     Phone,
@@ -44,12 +45,16 @@ pub enum By {
 pub struct Rule {
     /// Its name among the rules for the same people, which never changes.
     pub key: &'static str,
+    /// What it is for.
     pub kind: Kind,
+    /// How it reaches people.
     pub by: By,
     /// Days before. 0 is the day itself, or with [`Basis::Working`] the nearest working day
     /// not after it.
     pub days: u16,
+    /// Whether the days are working days.
     pub basis: Basis,
+    /// The time of day.
     pub at: Time,
 }
 
@@ -80,7 +85,9 @@ impl Rule {
 /// included), past midnight if the second is earlier. Equal times mean no hours.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Quiet {
+    /// The first quiet minute.
     pub from: Time,
+    /// The first minute that is not.
     pub until: Time,
 }
 
@@ -121,6 +128,7 @@ impl Quiet {
 pub struct Reminder {
     /// What it is about. Of several due about the same thing, only the last is sent.
     pub about: i64,
+    /// When it should go out.
     pub due: PrimitiveDateTime,
     /// After this it would be wrong or useless.
     pub not_after: PrimitiveDateTime,
@@ -176,7 +184,9 @@ pub fn fates(reminders: &[Reminder], now: PrimitiveDateTime) -> Vec<Fate> {
 /// What holds back emails to one person.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Limits {
+    /// When no email goes out.
     pub quiet: Quiet,
+    /// Near burn day, email may go out every day.
     pub burn_on: Date,
     /// The day of the last reminder email to this person.
     pub last_mail_on: Option<Date>,
@@ -185,6 +195,7 @@ pub struct Limits {
 /// One email with everything due by the end of its day.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Mail {
+    /// When it goes out.
     pub at: PrimitiveDateTime,
     /// Places in the list of reminders.
     pub says: Vec<usize>,

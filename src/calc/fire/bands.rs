@@ -47,6 +47,7 @@ impl Band {
         Self { at: PARTS.map(|part| quantile(&sorted, part)), never }
     }
 
+    /// Half of the fires are sooner, s.
     #[must_use]
     pub fn median(&self) -> Option<f64> {
         self.at[2]
@@ -69,14 +70,18 @@ impl Band {
 /// fire is followed is infinite.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct FireTimes {
+    /// The smoke alarm sounds.
     pub alarm: f64,
+    /// The sprinkler opens.
     pub sprinkler: f64,
+    /// The room flashes over.
     pub flashover: f64,
 }
 
 /// The layer of one room at one time.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Pictured {
+    /// From lighting, s.
     pub time: f64,
     /// Temperature, K, below which one, five, and nine in ten fires are.
     pub layer: [f64; 3],
@@ -87,13 +92,19 @@ pub struct Pictured {
 /// What came of all simulated fires.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Bands {
+    /// How many fires there were.
     pub count: usize,
+    /// How long they were followed, s.
     pub until: f64,
+    /// When the smoke alarm sounds.
     pub alarm: Band,
+    /// When the sprinkler opens.
     pub sprinkler: Band,
     /// At the temperature drawn from [`Inputs::flashover`].
     pub flashover: Band,
+    /// When the layer is at 500 °C.
     pub at_500: Band,
+    /// When the layer is at 600 °C.
     pub at_600: Band,
     /// 20 kW/m² at the floor.
     pub floor: Band,

@@ -3,32 +3,54 @@
 /// A well-known office, whatever a department calls it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Usual {
+    /// A state's governor.
     Governor,
+    /// A senator in Congress.
     UsSenator,
+    /// A representative in Congress.
     UsRepresentative,
+    /// A state's lieutenant governor.
     LieutenantGovernor,
+    /// Elected for a whole state, like a secretary of state.
     StateOfficer,
+    /// A senator in a state's legislature.
     StateSenator,
+    /// A representative in a state's legislature.
     StateRepresentative,
+    /// The head of a county's government.
     CountyExecutive,
+    /// A county commissioner or supervisor.
     Commissioner,
+    /// A county's sheriff.
     Sheriff,
+    /// A city's mayor.
     Mayor,
+    /// Presides over a city council.
     CouncilPresident,
+    /// On a city council.
     CouncilMember,
+    /// On a school board.
     SchoolBoardMember,
+    /// Of schools.
     Superintendent,
+    /// A fire department's chief.
     FireChief,
+    /// A police department's chief.
     PoliceChief,
+    /// Runs a city for its council.
     CityManager,
+    /// Of a city or county department.
     DepartmentHead,
 }
 
 /// Which office a text means.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Meaning {
+    /// This office.
     One(Usual),
+    /// One of the two; the place decides.
     Either(Usual, Usual),
+    /// None of them.
     Unknown,
 }
 

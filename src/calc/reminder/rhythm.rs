@@ -13,10 +13,15 @@ use time::macros::time;
 /// Groups of people, each reminded on its own schedule.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Whom {
+    /// People asked to work.
     Crew,
+    /// Officials and sponsors.
     Guests,
+    /// People asked to lend something.
     Lenders,
+    /// Newsrooms.
     Media,
+    /// People asked to help.
     Volunteers,
     /// People asked to donate furniture or material. We pick it up long before burn day, so
     /// they need no reminder once they have promised it.
@@ -68,6 +73,7 @@ const VOLUNTEERS: [Rule; 4] = [
 const GIVERS: [Rule; 2] = [mail("ask-again", Chase, 40, MORNING), mail("ask-once-more", Chase, 26, MORNING)];
 
 impl Whom {
+    /// All of them.
     pub const ALL: [Self; 6] = [Self::Crew, Self::Guests, Self::Lenders, Self::Media, Self::Volunteers, Self::Givers];
 
     /// Their rules, from asking again to the final check.

@@ -9,7 +9,9 @@ pub enum Bar {
     Answer(Answer),
     /// They can't be there the whole time.
     Hours,
+    /// This qualification has expired by then.
     Expired(i64),
+    /// They don't hold this qualification.
     Missing(i64),
 }
 

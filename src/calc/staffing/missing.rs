@@ -17,6 +17,7 @@ use std::collections::BTreeSet;
 /// Positions with more seats than people who could take one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
+    /// The positions.
     pub posts: Vec<i64>,
     /// The seats of those positions, except those given by override or as a second seat.
     pub seats: u32,
@@ -33,8 +34,11 @@ pub struct Missing {
 /// Someone whom only one thing keeps from closing a gap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Closer {
+    /// The one thing.
     pub bar: Bar,
+    /// Who it is.
     pub person: i64,
+    /// The position they would take.
     pub post: i64,
 }
 
@@ -129,6 +133,7 @@ fn describe(crew: &Crew, given: &Given, gap: &Gap, spared: &[bool]) -> Missing {
     let taken = given.base.places().filter(|(_, place)| posts.contains(&place.post)).count();
     let short: u32 = posts.iter().map(|post| given.open[*post]).sum();
     Missing {
+        /// The positions.
         posts: posts.iter().map(|post| crew.posts[*post].id).collect(),
         seats: short + u32::try_from(taken).unwrap_or(u32::MAX),
         people: people.iter().map(|who| crew.people[*who].id).collect(),

@@ -5,17 +5,22 @@ use crate::calc::duties::Hours;
 /// An answer, from best to worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Answer {
+    /// They come.
     Yes,
+    /// They may come.
     Maybe,
     /// Asked, with no answer yet.
     Waiting,
+    /// They weren't asked.
     NotAsked,
+    /// They don't come.
     No,
 }
 
 /// A qualification someone holds, on that date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Held {
+    /// Which one.
     pub qualification: i64,
     /// It has expired by that date.
     pub is_expired: bool,
@@ -24,7 +29,9 @@ pub struct Held {
 /// A person on one date.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Person {
+    /// Their number.
     pub id: i64,
+    /// Their qualifications.
     pub holds: Vec<Held>,
     /// When they can be there. None if they gave no hours, and then any hour counts.
     pub there: Option<Vec<Hours>>,
@@ -41,13 +48,17 @@ pub struct Person {
 /// Why someone gets a seat, from best to worst.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum How {
+    /// By an override.
     ByHand,
     /// They said yes to that position.
     SaidYes,
     /// They said yes to the date.
     Yes,
+    /// They said maybe.
     Maybe,
+    /// They haven't answered yet.
     Waiting,
+    /// They weren't asked.
     NotAsked,
     /// They said yes to another position.
     Moved,
@@ -56,8 +67,11 @@ pub enum How {
 /// A filled seat.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Seat {
+    /// The position.
     pub post: i64,
+    /// Who has it.
     pub person: i64,
+    /// Why they have it.
     pub how: How,
     /// They have another seat too, at other hours or with a duty that goes with this one.
     pub also: bool,

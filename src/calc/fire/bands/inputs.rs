@@ -6,10 +6,13 @@ use crate::calc::fire::sampling::{Range, normal};
 use crate::calc::fire::zone::Location;
 use serde::{Deserialize, Serialize};
 
-/// Errors of the model.
+/// The model's error in the sprinkler's time: the standard deviation of its logarithm, like the others.
 pub const SPRINKLER_ERROR: f64 = 0.20;
+/// Of the time to 500 to 600 °C.
 pub const FLASHOVER_ERROR: f64 = 0.40;
+/// Of the time to 20 kW/m² at the floor.
 pub const FLOOR_ERROR: f64 = 0.30;
+/// Of the layer's rise.
 pub const LAYER_ERROR: f64 = 0.18;
 
 /// The picture has a point at every so many seconds.
@@ -47,7 +50,9 @@ pub struct Sprinkler {
     pub rating: f64,
     /// From the fire's axis, m.
     pub distance: Range,
+    /// Its response time index, (m·s)^½.
     pub rti: Range,
+    /// What it loses to its pipe, (m/s)^½.
     pub conductance: Range,
     /// Water on the floor, mm/s.
     pub density: f64,
@@ -56,7 +61,9 @@ pub struct Sprinkler {
 /// The alarm in each room.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Alarm {
+    /// From the fire's axis, m.
     pub distance: Range,
+    /// What it senses.
     pub sensing: Sensing,
 }
 
@@ -67,12 +74,15 @@ pub struct Inputs {
     pub room: Room,
     /// Each lit by the one before; the first one's delay is how long paper takes to burn.
     pub items: Vec<Item>,
+    /// Where in the room the fire is: in the open, at a wall, or in a corner.
     pub location: Location,
     /// The fire's surface above the floor, m.
     pub surface: Range,
     /// K.
     pub ambient: Range,
+    /// The sprinkler in room B.
     pub sprinkler: Sprinkler,
+    /// The alarm in each room.
     pub alarm: Alarm,
     /// The layer's temperature at flashover, K.
     pub flashover: Range,
@@ -85,18 +95,30 @@ pub struct Inputs {
 pub enum Factor {
     /// By the item's place in the list.
     Delay(usize),
+    /// An item's highest heat release.
     Peak(usize),
     /// How fast it burns up and down.
     Pace(usize),
+    /// The height of the fire's surface.
     Surface,
+    /// The air before the fire.
     Ambient,
+    /// From the fire to the sprinkler.
     SprinklerDistance,
+    /// The sprinkler's response time index.
     Rti,
+    /// What the sprinkler loses to its pipe.
     Conductance,
+    /// From the fire to the alarm.
     AlarmDistance,
+    /// How long the alarm takes to sense the smoke.
     AlarmLag,
+    /// The layer's temperature at flashover.
     Threshold,
+    /// The model's error in the sprinkler's time.
     SprinklerError,
+    /// The model's error in the time to flashover.
     FlashoverError,
+    /// The model's error in the heat at the floor.
     FloorError,
 }

@@ -10,13 +10,16 @@ pub enum Grade {
     Wrong,
     /// Look at it again.
     Look,
+    /// Nothing to do.
     Good,
 }
 
 /// What one check found.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Finding {
+    /// What was found.
     pub what: What,
+    /// How much it matters.
     pub grade: Grade,
     /// What it is about. Empty if that isn't drawn.
     pub items: Vec<u64>,
@@ -30,43 +33,117 @@ pub enum What {
     /// Room A burns without a sprinkler, and one is drawn.
     SprinklerInA,
     /// It sticks out most at this side, or is beyond it.
-    Outside { side: Side, by: f64 },
+    Outside {
+        /// The wall or opening it sticks out at.
+        side: Side,
+        /// How far, m.
+        by: f64,
+    },
     /// Two items that stand on the floor take up the same ground; moving one by this much
     /// clears them.
-    Overlap { by: f64 },
+    Overlap {
+        /// How far one has to move, m.
+        by: f64,
+    },
     /// The size of the basket that is lit.
-    BasketSize { width: f64, depth: f64, height: f64 },
+    BasketSize {
+        /// Across the room, m.
+        width: f64,
+        /// Toward the back wall, m.
+        depth: f64,
+        /// m.
+        height: f64,
+    },
     /// From the basket to the nearest curtain.
-    BasketToCurtain { gap: f64 },
+    BasketToCurtain {
+        /// m.
+        gap: f64,
+    },
     /// From the basket to the back wall.
-    BasketToWall { gap: f64 },
+    BasketToWall {
+        /// m.
+        gap: f64,
+    },
     /// The fuse hole's size as the audience sees it.
-    FuseHoleSize { width: f64, height: f64 },
+    FuseHoleSize {
+        /// m.
+        width: f64,
+        /// m.
+        height: f64,
+    },
     /// The fuse hole's middle: how far it is from the back wall, how far past the basket's
     /// side, and how far above the basket's rim (negative below it).
-    FuseHolePlace { from_wall: f64, aside: f64, above_rim: f64 },
+    FuseHolePlace {
+        /// From the back wall, m.
+        from_wall: f64,
+        /// Past the basket's side, m.
+        aside: f64,
+        /// Above the basket's rim, m.
+        above_rim: f64,
+    },
     /// How long a curtain is from its rod down, and how far its hem is above the floor.
-    CurtainDrop { drop: f64, gap: f64 },
+    CurtainDrop {
+        /// From the rod down, m.
+        drop: f64,
+        /// From its hem to the floor, m.
+        gap: f64,
+    },
     /// From the back wall to the curtain's farthest edge.
-    CurtainToWall { farthest: f64 },
+    CurtainToWall {
+        /// m.
+        farthest: f64,
+    },
     /// The part of the floor that carpet covers.
-    CarpetCover { share: f64 },
+    CarpetCover {
+        /// 0 to 1.
+        share: f64,
+    },
     /// How a clear panel is held, and how it should be in this room.
-    PanelFastening { fastened: Fastening, wanted: Fastening },
+    PanelFastening {
+        /// How it is held.
+        fastened: Fastening,
+        /// How it should be held.
+        wanted: Fastening,
+    },
     /// The catch board's shorter and longer side.
-    CatchBoardSize { width: f64, length: f64 },
+    CatchBoardSize {
+        /// Its shorter side, m.
+        width: f64,
+        /// Its longer side, m.
+        length: f64,
+    },
     /// From the front to the catch board, negative if it reaches into the room; its underside
     /// above the floor; and the part of the front's width that it lies before.
-    CatchBoardPlace { gap: f64, above: f64, share: f64 },
+    CatchBoardPlace {
+        /// From the front, m.
+        gap: f64,
+        /// Its underside above the floor, m.
+        above: f64,
+        /// Of the front's width, 0 to 1.
+        share: f64,
+    },
     /// From the ceiling down to the sprinkler's deflector.
-    SprinklerDepth { below_ceiling: f64 },
+    SprinklerDepth {
+        /// m.
+        below_ceiling: f64,
+    },
     /// Something is in the sprinkler's spray: how far its top is below the deflector
     /// (negative above it), how far it is away in plan, and how far it should be.
-    SprinklerBlocked { below: f64, gap: f64, wanted: f64 },
+    SprinklerBlocked {
+        /// Below the deflector, m.
+        below: f64,
+        /// In plan, m.
+        gap: f64,
+        /// How far it should be, m.
+        wanted: f64,
+    },
     /// Nothing is in the sprinkler's spray.
     SprinklerClear,
     /// The part of the open front that nothing blocks, clear panels aside.
-    OpenFront { share: f64 },
+    OpenFront {
+        /// 0 to 1.
+        share: f64,
+    },
 }
 
 impl Finding {
