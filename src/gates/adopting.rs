@@ -34,10 +34,10 @@ async fn adopt(
     Path((id, gate)): Path<(i64, i64)>,
     Form(form): Form<Version>,
 ) -> Result<Response> {
+    let snapshot = GateSnapshot::load(&app, id).await?;
     if visit.user.role != Role::SafetyOfficer {
         return Err(Error::Forbidden("Only the safety officer can adopt limits. Ask the safety officer, or go back."));
     }
-    let snapshot = GateSnapshot::load(&app, id).await?;
     let gate = snapshot.find(gate)?.clone();
     let (account, now) = (visit.user.account_id, snapshot.now);
     let (name, own) = (gate.details.name.clone(), gate.href());

@@ -40,6 +40,8 @@ struct Tab {
 struct Index {
     page: Page,
     here: String,
+    /// The same on paper.
+    sheet: String,
     decision: Decision,
     tabs: Vec<Tab>,
     /// None while there are no gates.
@@ -85,6 +87,7 @@ impl Index {
         Self {
             page,
             here: href(snapshot.event.id),
+            sheet: format!("{}/sheet?for={}", href(snapshot.event.id), query_escape(decision.as_str())),
             decision,
             tabs: Decision::ALL.map(|one| tab(snapshot, one, decision)).into(),
             standing: (!snapshot.gates.is_empty()).then(|| standing(snapshot, decision)),

@@ -83,8 +83,31 @@ fn yes(text: &str) -> Result<f64, String> {
     }
 }
 
-/// The heat index in °F, or the temperature where there is none.
-pub(super) fn heat_index(air: Air) -> f64 {
-    let index = weather::heat_index(celsius(air.temperature), air.humidity).map(fahrenheit);
-    (index.unwrap_or(air.temperature) * 10.0).round() / 10.0
+/// The heat index in °F. Cool air has none and is as it is; where the formula ends, the heat is
+/// past extreme danger.
+fn heat_index(air: Air) -> f64 {
+    let celsius = celsius(air.temperature);
+    let index = match weather::heat_index(celsius, air.humidity) {
+        Some(index) => fahrenheit(index),
+        None if celsius < weather::HEAT_FROM => air.temperature,
+        None => air.temperature.max(BEYOND),
+    };
+    (index * 10.0).round() / 10.0
+}
+
+/// The National Weather Service's chart ends here, °F.
+const BEYOND: f64 = 137.5;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn heat_past_the_end_of_the_chart_is_never_taken_for_less() {
+        let index = |temperature, humidity| heat_index(Air { temperature, humidity });
+        // 100 °F and 50 percent are 118 °F by the National Weather Service's chart, within 1.3 °F.
+        assert!((index(100.0, 50.0) - 118.0).abs() < 1.3);
+        assert!(index(104.0, 100.0) >= BEYOND && index(130.0, 10.0) >= 130.0);
+        assert!((index(50.0, 90.0) - 50.0).abs() < 1e-9);
+    }
 }

@@ -75,6 +75,9 @@ impl Signing {
             return Ok("Not signed: a gate or a signature changed after you opened the page. Look again, then sign."
                 .to_owned());
         }
+        if self.says == Says::Go && snapshot.needed(self.decision).next().is_none() {
+            return Ok("Not signed: no gate belongs to this decision yet.".to_owned());
+        }
         if self.says != Says::Stop
             && let Err(why) = self.check(&snapshot, user)
         {

@@ -165,7 +165,8 @@ fn signature(one: &Signature) -> gates::Signature {
     };
     gates::Signature {
         by: one.person_id,
-        role: role(one.role),
+        // Anyone's stop counts like a no from those who sign.
+        role: if one.says == Says::Stop { gates::Role::IncidentCommander } else { role(one.role) },
         says,
         at: one.at.unix_timestamp(),
         reason: !one.reason.is_empty(),

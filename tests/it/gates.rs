@@ -152,10 +152,12 @@ async fn go_takes_two_people_and_one_is_enough_for_anything_else() {
     assert_eq!(lead.submit(&format!("{GATES}/sign"), &form).await.status, 303);
     assert_eq!(signatures(&test).len(), 1, "a crew lead signs nothing");
     assert_eq!(sign(&mut boss, "go", "").await, "go");
-    // Anyone on the crew stops it; then both sign again.
+    // Anyone on the crew stops it; then both sign again. In the same second, a stop outweighs a go.
     assert_eq!(sign(&mut lead, "stop", "").await, "no");
+    test.at(READY + time::Duration::minutes(1));
     assert_eq!(sign(&mut boss, "go", "").await, "no");
     assert_eq!(sign(&mut officer, "go", "").await, "go");
+    test.at(READY + time::Duration::minutes(2));
     assert_eq!(sign(&mut boss, "hold", "smoke drifts").await, "hold");
     let sheet = officer.get(&format!("{GATES}/sheet?for=last+minutes")).await;
     assert!(sheet.text("main").contains("smoke drifts") && sheet.has("[data-verdict=hold]"), "{}", sheet.text("main"));

@@ -283,7 +283,7 @@ const RULES_BY_NUMBER: &str = "
     where dedup glob 'reminder/*/question/*';
     create trigger ask_lapses after update of burn_on, rain_on on event begin select 1; end;
     create trigger answer_settles after insert on answer begin select 1; end;
-    delete from _sqlx_migrations where version >= 104;";
+    delete from _sqlx_migrations where version in (104, 105);";
 
 #[tokio::test]
 async fn reminder_rules_keep_what_was_saved_and_sent_under_their_numbers() {

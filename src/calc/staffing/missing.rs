@@ -133,7 +133,6 @@ fn describe(crew: &Crew, given: &Given, gap: &Gap, spared: &[bool]) -> Missing {
     let taken = given.base.places().filter(|(_, place)| posts.contains(&place.post)).count();
     let short: u32 = posts.iter().map(|post| given.open[*post]).sum();
     Missing {
-        /// The positions.
         posts: posts.iter().map(|post| crew.posts[*post].id).collect(),
         seats: short + u32::try_from(taken).unwrap_or(u32::MAX),
         people: people.iter().map(|who| crew.people[*who].id).collect(),
