@@ -112,7 +112,7 @@ impl GateForm {
         let fresh = mistakes.note("fresh", number(&self.fresh, 1, LONGEST));
         let decisions = mistakes.note("decisions", self.read_decisions());
         let worse = if self.worse == WORSE[1] { Worse::Below } else { Worse::Above };
-        let read = (|| {
+        let details = (|| {
             Some(Details {
                 name: name?,
                 look_at: look_at?,
@@ -130,14 +130,14 @@ impl GateForm {
                 permit_id,
             })
         })();
-        read.filter(|_| mistakes.is_empty()).ok_or(mistakes)
+        details.filter(|_| mistakes.is_empty()).ok_or(mistakes)
     }
 
     fn limits(&self, measure: Option<Measure>, mistakes: &mut Mistakes) -> (Option<f64>, Option<f64>) {
         let Some(measure) = measure.filter(|measure| measure.has_limits()) else { return (None, None) };
-        let read = |text: &str| if text.trim().is_empty() { Ok(None) } else { amount(measure, text).map(Some) };
-        let amber = mistakes.note("amber", read(&self.amber)).flatten();
-        let red = mistakes.note("red", read(&self.red)).flatten();
+        let limit = |text: &str| if text.trim().is_empty() { Ok(None) } else { amount(measure, text).map(Some) };
+        let amber = mistakes.note("amber", limit(&self.amber)).flatten();
+        let red = mistakes.note("red", limit(&self.red)).flatten();
         if mistakes.of("red").is_empty() && red.is_none() {
             mistakes.add("red", "Enter the number at which nothing burns.");
         }
