@@ -11,7 +11,7 @@ pub enum Usual {
     UsRepresentative,
     /// A state's lieutenant governor.
     LieutenantGovernor,
-    /// Elected for a whole state, like a secretary of state.
+    /// Another office for a whole state, such as its attorney general or fire marshal.
     StateOfficer,
     /// A senator in a state's legislature.
     StateSenator,
@@ -23,7 +23,7 @@ pub enum Usual {
     Commissioner,
     /// A county's sheriff.
     Sheriff,
-    /// A city's mayor.
+    /// Heads a city, town, or village.
     Mayor,
     /// Presides over a city council.
     CouncilPresident,
@@ -31,7 +31,7 @@ pub enum Usual {
     CouncilMember,
     /// On a school board.
     SchoolBoardMember,
-    /// Of schools.
+    /// Runs the schools of a district.
     Superintendent,
     /// A fire department's chief.
     FireChief,
@@ -48,7 +48,7 @@ pub enum Usual {
 pub enum Meaning {
     /// This office.
     One(Usual),
-    /// One of the two; the place decides.
+    /// One of the two, and the jurisdiction doesn't settle which.
     Either(Usual, Usual),
     /// None of them.
     Unknown,

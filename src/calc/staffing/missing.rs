@@ -17,7 +17,7 @@ use std::collections::BTreeSet;
 /// Positions with more seats than people who could take one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Missing {
-    /// The positions.
+    /// The positions that compete for the same people.
     pub posts: Vec<i64>,
     /// The seats of those positions, except those given by override or as a second seat.
     pub seats: u32,
@@ -34,9 +34,9 @@ pub struct Missing {
 /// Someone whom only one thing keeps from closing a gap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Closer {
-    /// The one thing.
+    /// What keeps them from it.
     pub bar: Bar,
-    /// Who it is.
+    /// The person's number.
     pub person: i64,
     /// The position they would take.
     pub post: i64,

@@ -20,7 +20,7 @@ pub enum Answer {
 /// A qualification someone holds, on that date.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Held {
-    /// Which one.
+    /// The qualification's number.
     pub qualification: i64,
     /// It has expired by that date.
     pub is_expired: bool,

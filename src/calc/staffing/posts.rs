@@ -5,7 +5,7 @@ use crate::calc::duties::{Duty, Hours};
 /// How much depends on a position. The first is filled first.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Priority {
-    /// Without it, nothing burns.
+    /// Filled first.
     Critical,
     /// Any other.
     Usual,

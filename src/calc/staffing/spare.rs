@@ -7,7 +7,7 @@ use super::missing::{reached, spared};
 /// What would be open without someone.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Fall {
-    /// Who it is.
+    /// The person's number.
     pub person: i64,
     /// A position for each of their seats that no one could take. If a critical position can
     /// get someone from another one, it is the position that ends up short.

@@ -119,6 +119,6 @@ pub enum Factor {
     SprinklerError,
     /// The model's error in the time to flashover.
     FlashoverError,
-    /// The model's error in the heat at the floor.
+    /// The model's error in the time until the floor gets 20 kW/m².
     FloorError,
 }

@@ -47,28 +47,28 @@ pub enum What {
     },
     /// The size of the basket that is lit.
     BasketSize {
-        /// Across the room, m.
+        /// From its left to its right, m.
         width: f64,
-        /// Toward the back wall, m.
+        /// From its back to its front, m.
         depth: f64,
-        /// m.
+        /// From the floor to its rim, m.
         height: f64,
     },
     /// From the basket to the nearest curtain.
     BasketToCurtain {
-        /// m.
+        /// Between the two, m.
         gap: f64,
     },
     /// From the basket to the back wall.
     BasketToWall {
-        /// m.
+        /// Between the two, m.
         gap: f64,
     },
     /// The fuse hole's size as the audience sees it.
     FuseHoleSize {
-        /// m.
+        /// From side to side, m.
         width: f64,
-        /// m.
+        /// From bottom to top, m.
         height: f64,
     },
     /// The fuse hole's middle: how far it is from the back wall, how far past the basket's
@@ -90,7 +90,7 @@ pub enum What {
     },
     /// From the back wall to the curtain's farthest edge.
     CurtainToWall {
-        /// m.
+        /// Along the normal of the wall, m.
         farthest: f64,
     },
     /// The part of the floor that carpet covers.
@@ -124,7 +124,7 @@ pub enum What {
     },
     /// From the ceiling down to the sprinkler's deflector.
     SprinklerDepth {
-        /// m.
+        /// Down from the ceiling, m.
         below_ceiling: f64,
     },
     /// Something is in the sprinkler's spray: how far its top is below the deflector

@@ -13,13 +13,13 @@ pub struct Given {
     pub place: Option<(f64, f64)>,
     /// What the estimate asks for; none while no plan is pinned.
     pub heat: Option<Heat>,
-    /// The length of an attack line.
+    /// The length of an attack line, m.
     pub hose: Option<f64>,
     /// Both rooms burn at once.
     pub both_at_once: bool,
 }
 
-/// Distances from the rooms' fronts that the estimate of the fire asks for.
+/// Distances from the rooms' fronts that the estimate of the fire asks for, m.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Heat {
     /// The public's, by the largest of its rules.
@@ -30,7 +30,7 @@ pub struct Heat {
     pub press: f64,
     /// Things that melt.
     pub things: f64,
-    /// The flame, kW, and the part of it that it radiates.
+    /// What the flame of one room gives off, kW.
     pub flame: f64,
     /// The part of it that it radiates, 0 to 1.
     pub radiated: f64,
@@ -82,7 +82,7 @@ pub enum What {
     NoHeat,
     /// How near the nearest of those who are inside the line is; none inside if good.
     Inside {
-        /// The nearest person inside the line, m from a front.
+        /// From the rooms' fronts to the nearest place for people inside the line, m.
         nearest: Option<f64>,
         /// Where the line is, m from the fronts.
         line: f64,
@@ -139,7 +139,7 @@ pub enum What {
         have: u32,
         /// How many so many people ask for.
         asked: u32,
-        /// How many of them have to be accessible.
+        /// How many accessible ones there have to be among those drawn or asked for, whichever are more.
         accessible: u32,
     },
     /// Parking for so many cars.
@@ -233,7 +233,7 @@ pub enum What {
     Smoke {
         /// What it is.
         kind: Kind,
-        /// How far inside the sector, m.
+        /// From the edge of the sector, degrees.
         inside: f64,
         /// The bearing the smoke goes to, degrees.
         to: f64,
@@ -265,9 +265,9 @@ pub enum What {
     OnRoomB {
         /// kW/m².
         flux: f64,
-        /// Between the rooms, m.
+        /// From the middle of room A's front to the nearest part of room B, m.
         apart: f64,
-        /// Something is drawn between them.
+        /// A shield hides room B's corners and middle from the flame.
         is_shielded: bool,
     },
     /// Something in a fire lane, or its width; 0 if it has no length.
@@ -291,7 +291,7 @@ pub enum What {
         /// As the department has it, m.
         hose: f64,
     },
-    /// A hose line runs through the crowd.
+    /// A hose line runs where the public or the press is.
     HoseInCrowd,
 }
 
